@@ -271,6 +271,20 @@ func (u Unit) Name() string { return u.name }
 // Dim is the dimension of the unit.
 func (u Unit) Dim() Dim { return u.dim }
 
+// System names the family that the unit belongs to: "inch", "metric", or
+// nothing for a unit that both share, such as degrees, seconds and plain
+// numbers. A combined unit belongs to the family of its first factor that has
+// one.
+func (u Unit) System() string {
+	switch u.system {
+	case inch:
+		return "inch"
+	case metric:
+		return "metric"
+	}
+	return ""
+}
+
 // Point reports whether the unit states a temperature and not a difference of
 // temperatures: 68 F is a point, 5 dF a difference.
 func (u Unit) Point() bool { return u.offset != nil }

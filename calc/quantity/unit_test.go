@@ -151,3 +151,14 @@ func TestSquareRootUnit(t *testing.T) {
 	assert.False(t, ok)
 	assert.Equal(t, "N/mm²", BaseUnit(Force.Over(Length).Over(Length)).Name())
 }
+
+func TestSystem(t *testing.T) {
+	for name, want := range map[string]string{
+		"in": "inch", "thou": "inch", "tenths": "inch", "uin": "inch", "lbf": "inch", "in/min": "inch",
+		"mm": "metric", "um": "metric", "cm": "metric", "N/mm²": "metric",
+		"deg": "", "F": "", "s": "", "%": "", "parts": "",
+	} {
+		assert.Equal(t, want, unit(t, name).System(), name)
+	}
+	assert.Empty(t, Unit{}.System())
+}
