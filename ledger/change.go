@@ -1,0 +1,78 @@
+package ledger
+
+// Change is a controlled alteration of the process.
+type Change struct {
+	Common
+	State          Text       `key:"state" need:"yes" words:"draft|planned|proposed|agreed|in progress|done|verified effective|not effective|inconclusive|harmful|rolled back|cancelled" means:"how far it is and what came out" eg:"\"verified effective\""`
+	Opened         Date       `key:"opened" means:"day it was proposed" eg:"2024-10-07"`
+	Done           Date       `key:"done" means:"day it was carried out" eg:"2024-10-14"`
+	RolledBack     Date       `key:"rolled_back" means:"day it was undone" eg:"2024-08-12"`
+	Complaint      Text       `key:"complaint" means:"what was wrong (private)" eg:"\"the seam can be felt\""`
+	Characteristic Ref        `key:"characteristic" to:"value" means:"what it is meant to improve" eg:"\"A-01/KC-1\""`
+	Points         []Text     `key:"points" means:"points that are judged; all if not said" eg:"[\"K4\"]"`
+	Claim          Text       `key:"claim" words:"level|spread" means:"what should improve: the level of the readings (usual) or their spread" eg:"\"level\""`
+	Touches        []Ref      `key:"touches" to:"any" means:"what is altered" eg:"[\"FX1/B/P2\"]"`
+	Factor         Text       `key:"factor" means:"the one thing that was changed, in kind" eg:"\"second locating pin round -> relieved\""`
+	Several        Text       `key:"several" means:"why more than one thing was changed at once" eg:"\"one set-up, verdict as a whole\""`
+	Cause          Cause      `key:"cause" means:"what is thought to be the cause" eg:"{ text = \"pins and holes nearly equal, pitch differs\", standing = \"confirmed\" }"`
+	Goal           Text       `key:"goal" means:"what is to be reached, fixed before the readings" eg:"\"mean 0 ±0.0002\""`
+	Criterion      Text       `key:"criterion" means:"how it is judged if not by before and after readings" eg:"\"pins surveyed within 0.0001 in of design\""`
+	Before         Ref        `key:"before" to:"inspection" means:"readings before" eg:"\"IN-2024-10-05\""`
+	After          Ref        `key:"after" to:"inspection" means:"readings after" eg:"\"IN-2024-10-16\""`
+	Restored       Ref        `key:"after_roll_back" to:"inspection" means:"readings after it was undone" eg:"\"IN-2024-08-14\""`
+	Also           []Evidence `key:"also" means:"a further characteristic with its readings" eg:"see also"`
+	Predicted      Size       `key:"predicted" dim:"any" means:"change that was predicted, with its interval" eg:"\"-6.2 +2.8/-3.0 tenths\""`
+	PredictedOn    Date       `key:"predicted_on" means:"day of the prediction" eg:"2024-03-01"`
+	AlsoChanged    []Text     `key:"also_changed" means:"what else changed between the readings, harmless or not" eg:"[\"coolant 6 to 9 %\"]"`
+	Neighbours     []Recheck  `key:"neighbour" means:"a station or feature beside it that was re-checked" eg:"see neighbour"`
+	RollBack       Text       `key:"roll_back" means:"how to go back" eg:"\"old round pin kept in drawer 3\""`
+	Due            Date       `key:"recheck" means:"day on which the gain is checked again" eg:"2025-01-15"`
+	Rechecked      Ref        `key:"rechecked_by" to:"inspection" means:"readings of the later check" eg:"\"IN-2025-01-15\""`
+	Lesson         Text       `key:"lesson" means:"what was learned and where it holds" eg:"\"holds for 3/16 pins in reamed aluminium\""`
+	Side           Text       `key:"side_effects" means:"what else it did" eg:"\"cycle 95 s shorter\""`
+	Hours          Size       `key:"hours" dim:"time" means:"time it took (private)" eg:"\"6 h\""`
+	Cost           Text       `key:"cost" means:"what it cost (private)" eg:"\"two reamers\""`
+	Notice         Text       `key:"notice" means:"what the owner of the product would notice, in words for the public list" eg:"\"the seam can no longer be felt\""`
+	AppliesFrom    Text       `key:"applies_from" means:"serial from which it holds (private unless the record is public)" eg:"\"serial 61\""`
+	Public         Flag       `key:"public" means:"true if it may stand in the public list" eg:"true"`
+	Steps          []Step     `key:"step" means:"one step of the work, with its cautions" eg:"see step"`
+}
+
+// Cause is what is thought to be behind a defect.
+type Cause struct {
+	Span
+	Text     Text `key:"text" need:"yes" means:"the cause in words" eg:"\"pins and holes nearly equal\""`
+	Standing Text `key:"standing" words:"suspected|excluded|confirmed" means:"how sure it is" eg:"\"confirmed\""`
+}
+
+// Evidence is a further characteristic that a change acted on.
+type Evidence struct {
+	Span
+	Characteristic Ref    `key:"characteristic" need:"yes" to:"value" means:"what was measured" eg:"\"P-10/KC-2\""`
+	Points         []Text `key:"points" means:"points that are judged; all if not said" eg:"[\"K3\"]"`
+	Claim          Text   `key:"claim" words:"level|spread" means:"what should improve" eg:"\"spread\""`
+	Before         Ref    `key:"before" to:"inspection" means:"readings before" eg:"\"IN-2024-05-15\""`
+	After          Ref    `key:"after" to:"inspection" means:"readings after" eg:"\"IN-2024-05-24\""`
+	Predicted      Text   `key:"predicted" means:"what was predicted, in words" eg:"\"s 3.6 -> 1.8 tenths\""`
+	Note           Text   `key:"note" means:"what to know about it" eg:"\"finish not attributable: coolant changed too\""`
+}
+
+// Recheck is a neighbour that was looked at again.
+type Recheck struct {
+	Span
+	What   Ref  `key:"what" need:"yes" to:"any" means:"station, locator or feature" eg:"\"FX1/D\""`
+	On     Date `key:"on" means:"day of the check" eg:"2025-07-14"`
+	Result Text `key:"result" means:"what was found" eg:"\"moved up to 3 tenths\""`
+}
+
+// Step is one step of the work of a change.
+type Step struct {
+	Span
+	Title    Text   `key:"title" means:"the step in words" eg:"\"fill the four holes\""`
+	Does     Text   `key:"does" need:"yes" means:"what is done: weld, torch, grind, solvent, adhesive, press, slide hammer, bore, skim, deburr by hand, survey, measure ..." eg:"\"weld\""`
+	On       Ref    `key:"on" to:"any" means:"what it is done to" eg:"\"FX1\""`
+	Day      Date   `key:"day" means:"day it was done" eg:"2025-07-14"`
+	Where    Text   `key:"where" means:"where it is done: on the machine, on the bench ..." eg:"\"on the machine\""`
+	Cautions []Text `key:"cautions" means:"cautions that stand before the step; tenths explain caution-missing lists them by kind of work" eg:"[\"eyes and skin\", \"fume\", \"fire watch\", \"work lead\", \"no chlorinated solvent\"]"`
+	WorkLead Text   `key:"work_lead" means:"where the welder's work lead is clamped" eg:"\"on the fixture, next to the weld\""`
+}

@@ -1,0 +1,181 @@
+package ledger
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"sort"
+
+	"github.com/google/renameio/v2"
+
+	"tenths/ledger/keyindex"
+)
+
+// Edit replaces the bytes of one value, or inserts a line if Span is empty.
+type Edit struct {
+	Span Span
+	Text string
+}
+
+// Apply makes the edits in the text of a record and proves that nothing but
+// the edited values changed: all other keys and values keep their bytes.
+func Apply(src []byte, edits []Edit) ([]byte, error) {
+	sort.SliceStable(edits, func(i, j int) bool { return edits[i].Span.Start < edits[j].Span.Start })
+	var out bytes.Buffer
+	at := 0
+	for _, e := range edits {
+		if e.Span.Start < at || e.Span.End < e.Span.Start || e.Span.End > len(src) {
+			return nil, errors.New("two edits meet; nothing was changed")
+		}
+		out.Write(src[at:e.Span.Start])
+		out.WriteString(e.Text)
+		at = e.Span.End
+	}
+	out.Write(src[at:])
+	if err := unchangedElsewhere(src, out.Bytes(), edits); err != nil {
+		return nil, err
+	}
+	return out.Bytes(), nil
+}
+
+// unchangedElsewhere compares all scalars of both texts by their bytes.
+func unchangedElsewhere(before, after []byte, edits []Edit) error {
+	old, err := scalars(before)
+	if err != nil {
+		return err
+	}
+	changed := map[int]bool{}
+	inserted := 0
+	for _, e := range edits {
+		if e.Span.Start == e.Span.End {
+			inserted++
+			continue
+		}
+		hit := false
+		for i, s := range old {
+			if s.at == e.Span {
+				changed[i], hit = true, true
+			}
+		}
+		if !hit {
+			return errors.New("an edit does not cover a whole value; nothing was changed")
+		}
+	}
+	now, err := scalars(after)
+	if err != nil {
+		return fmt.Errorf("the edit would break the file: %w", err)
+	}
+	if len(now) != len(old)+inserted {
+		return errors.New("the edit would add or lose a key; nothing was changed")
+	}
+	for i, j := 0, 0; i < len(old); j++ {
+		if j >= len(now) {
+			return errors.New("the edit would lose a key; nothing was changed")
+		}
+		if now[j].path != old[i].path {
+			if inserted == 0 {
+				return errors.New("the edit would move a key; nothing was changed")
+			}
+			inserted--
+			continue
+		}
+		if !changed[i] && now[j].text != old[i].text {
+			return fmt.Errorf("the edit would change %s; nothing was changed", old[i].path)
+		}
+		i++
+	}
+	return nil
+}
+
+type scalar struct {
+	path, text string
+	at         Span
+}
+
+func scalars(src []byte) ([]scalar, error) {
+	keys, _, ok, closed := front(src)
+	if !ok || !closed {
+		return nil, errors.New("the file has no front matter")
+	}
+	root, err := keyindex.Parse(src[keys.Start:keys.End], keys.Start)
+	if err != nil {
+		return nil, err
+	}
+	var out []scalar
+	var walk func(n *keyindex.Node, path string)
+	walk = func(n *keyindex.Node, path string) {
+		if n.Value != nil {
+			out = append(out, scalar{path, string(src[n.Val.Start:n.Val.End]), n.Val})
+		}
+		for i, item := range n.Items {
+			walk(item, fmt.Sprintf("%s[%d]", path, i))
+		}
+		if n.Table != nil {
+			for _, name := range n.Table.Names {
+				walk(n.Table.Get(name), path+"."+name)
+			}
+		}
+	}
+	walk(root, "")
+	return out, nil
+}
+
+// ErrChanged says that a file is no longer what was read.
+var ErrChanged = errors.New("the file was changed meanwhile; nothing was written")
+
+// WriteFile replaces a file with new text, whole or not at all: the text is
+// written beside it, synced and renamed. It refuses when the file no longer
+// holds the old text, or is no plain file. The mode is kept.
+func WriteFile(root, name string, old, text []byte) error {
+	r, err := os.OpenRoot(root)
+	if err != nil {
+		return err
+	}
+	defer r.Close()
+	info, err := r.Lstat(filepath.FromSlash(name))
+	if err != nil {
+		return err
+	}
+	if !info.Mode().IsRegular() {
+		return fmt.Errorf("%s is no plain file; nothing was written", name)
+	}
+	now, err := fs.ReadFile(r.FS(), name)
+	if err != nil {
+		return err
+	}
+	if !bytes.Equal(now, old) {
+		return fmt.Errorf("%s: %w", name, ErrChanged)
+	}
+	return renameio.WriteFile(filepath.Join(root, filepath.FromSlash(name)), text, info.Mode().Perm(), renameio.WithTempDir(filepath.Dir(filepath.Join(root, filepath.FromSlash(name)))))
+}
+
+// ValueEdit gives the edit that sets the value of a derived value: in place of
+// the old text, or as a new line below the formula.
+func ValueEdit(src []byte, d *Derived, text string) Edit {
+	quoted := fmt.Sprintf("%q", text)
+	if d.Value.Set() {
+		return Edit{d.Value.Span, quoted}
+	}
+	// A new line below the one on which the formula ends, indented like it.
+	end := d.Formula.End
+	for end < len(src) && src[end] != '\n' {
+		end++
+	}
+	start := d.Formula.Start
+	for start > 0 && src[start-1] != '\n' {
+		start--
+	}
+	indent := start
+	for indent < len(src) && (src[indent] == ' ' || src[indent] == '\t') {
+		indent++
+	}
+	newline := "\n"
+	if end > 0 && src[end-1] == '\r' {
+		end--
+		newline = "\r\n"
+	}
+	return Edit{Span{Start: end, End: end}, newline + string(src[start:indent]) + "value = " + quoted}
+}

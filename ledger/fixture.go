@@ -1,0 +1,93 @@
+package ledger
+
+// Fixture is a device that locates and holds the work.
+type Fixture struct {
+	Common
+	State        Text         `key:"state" words:"draft|planned|in use|under rework|unverified|superseded|withdrawn" means:"standing today" eg:"\"in use\""`
+	Since        Date         `key:"since" means:"day from which that standing holds" eg:"2021-05-03"`
+	SupersededBy Ref          `key:"superseded_by" to:"fixture" means:"fixture that took its place" eg:"\"FX1\""`
+	Material     Text         `key:"material" means:"what the plate is made of" eg:"\"4140 pre-hard\""`
+	Machine      Ref          `key:"machine" to:"machine" means:"machine that it belongs on" eg:"\"M1\""`
+	Seat         []Seat       `key:"seat" means:"height of the seat above the table, as found on a day" eg:"see seat"`
+	Stations     []Station    `key:"station" means:"one place on the fixture with its own locators" eg:"see station"`
+	Was          []FixtureWas `key:"was" means:"standing before a day" eg:"see was"`
+}
+
+// FixtureWas is the standing of a fixture up to a day.
+type FixtureWas struct {
+	Span
+	Until Date `key:"until" need:"yes" means:"first day on which this no longer held" eg:"2021-05-03"`
+	State Text `key:"state" words:"draft|planned|in use|under rework|unverified|superseded|withdrawn" means:"standing until then" eg:"\"in use\""`
+}
+
+// Seat is the height of a fixture's seat as found on a day.
+type Seat struct {
+	Span
+	On     Date `key:"on" need:"yes" means:"day of the measurement" eg:"2025-07-14"`
+	Height Size `key:"height" need:"yes" means:"height above the table, length" eg:"\"1.4940\""`
+	Note   Text `key:"note" means:"what happened to it" eg:"\"skimmed after welding\""`
+}
+
+// Station is one place on a fixture with its own locators.
+type Station struct {
+	Span
+	ID       Text      `key:"id" need:"yes" means:"short name, unique in the fixture" eg:"\"A\""`
+	Title    Text      `key:"title" means:"what is done there" eg:"\"plate profile\""`
+	Part     Ref       `key:"part" to:"part" means:"part that is loaded there" eg:"\"P-10\""`
+	Face     Text      `key:"face" means:"which face is up" eg:"\"outside up\""`
+	Offset   Text      `key:"offset" means:"work offset (private)" eg:"\"G54\""`
+	LineBore Flag      `key:"bored_here" means:"true if the part's holes are made on this very station, so that its pitch cannot differ" eg:"true"`
+	Rest     Text      `key:"turn_held_by" means:"what holds the part against turning if a relieved pin does not, such as an edge rest" eg:"\"edge rest at K4\""`
+	Locators []Locator `key:"locator" means:"a pin, rest or stop that takes away freedom" eg:"see station.locator"`
+}
+
+// Locator is an element of a station that takes away freedom.
+type Locator struct {
+	Span
+	ID       Text         `key:"id" need:"yes" means:"short name, unique in the station" eg:"\"P1\""`
+	Type     Text         `key:"type" need:"yes" words:"round pin|relieved pin|rest|stop|slot|nest" means:"what it is" eg:"\"round pin\""`
+	Engages  Text         `key:"engages" means:"feature of the station's part that it goes into or touches" eg:"\"H1\""`
+	At       Pair         `key:"at" means:"designed position in the part's axes, lengths; without it, that of the feature" eg:"[0.0, 0.0]"`
+	Size     Size         `key:"size" means:"pin diameter as measured, or with its tolerance, length" eg:"\"0.1873\""`
+	Nominal  Size         `key:"nominal" means:"trade size it was bought as, in its own unit" eg:"\"3/16 in\""`
+	Land     Size         `key:"land" means:"width of the land of a relieved pin, along the relief, length" eg:"\"0.045\""`
+	Relief   Text         `key:"relieved_along" means:"direction in which the pin is relieved: line to another locator, across it, or an angle from the part's x axis" eg:"\"line to P1\""`
+	Height   Size         `key:"height" means:"how far it stands above the seat, length" eg:"\"0.200\""`
+	MadeBy   Text         `key:"made_by" means:"how the hole under it was made: drilled, reamed, bored, helical bore, set by indicator ..." eg:"\"helical bore\""`
+	HeldBy   Text         `key:"held_by" means:"what keeps it there: press, adhesive, screw, shrink, sleeve" eg:"\"press\""`
+	Material Text         `key:"material" means:"what it is made of" eg:"\"hardened steel\""`
+	Surveys  []Survey     `key:"survey" means:"where it was found to stand on a day" eg:"see station.locator.survey"`
+	Was      []LocatorWas `key:"was" means:"what held before a day" eg:"see station.locator.was"`
+}
+
+// Survey is where a locator was found to stand.
+type Survey struct {
+	Span
+	On    Date `key:"on" need:"yes" means:"day of the survey" eg:"2024-03-11"`
+	Off   Pair `key:"off" means:"found position minus designed position, lengths" eg:"[\"0.5 tenths\", \"1.0 tenths\"]"`
+	Size  Size `key:"size" means:"pin diameter found, length" eg:"\"0.1873\""`
+	Gauge Ref  `key:"gauge" to:"gauge" means:"gauge used" eg:"\"G4\""`
+	By    Text `key:"by" means:"who did it (private)" eg:"\"owner\""`
+	U     Size `key:"uncertainty" means:"expanded uncertainty of the position, k = 2, length" eg:"\"1 tenth\""`
+}
+
+// LocatorWas is what held for a locator up to a day.
+type LocatorWas struct {
+	Span
+	Until  Date `key:"until" need:"yes" means:"first day on which this no longer held" eg:"2024-03-11"`
+	Type   Text `key:"type" words:"round pin|relieved pin|rest|stop|slot|nest" means:"what it was until then" eg:"\"round pin\""`
+	Size   Size `key:"size" means:"pin diameter until then, length" eg:"\"0.1875\""`
+	Land   Size `key:"land" means:"width of the land until then, length" eg:"\"0.060\""`
+	Relief Text `key:"relieved_along" means:"direction of the relief until then" eg:"\"line to P1\""`
+	MadeBy Text `key:"made_by" means:"how the hole under it was made" eg:"\"drilled\""`
+	HeldBy Text `key:"held_by" means:"what kept it there until then" eg:"\"press\""`
+}
+
+// Machine is a machine tool of the shop.
+type Machine struct {
+	Common
+	State    Text `key:"state" words:"draft|planned|in use|out of service" means:"standing today" eg:"\"in use\""`
+	Type     Text `key:"type" means:"what it is" eg:"\"vertical mill\""`
+	Travel   Text `key:"travel" means:"travels of its axes" eg:"\"16 x 12 x 10 in\""`
+	Rotation Flag `key:"can_rotate" means:"true if the control can turn a work offset" eg:"false"`
+}

@@ -1,0 +1,42 @@
+package ledger
+
+// Inspection is a set of readings taken together.
+type Inspection struct {
+	Common
+	State          Text      `key:"state" words:"draft|planned|valid|doubtful|void|superseded" means:"standing of the readings" eg:"\"valid\""`
+	On             Date      `key:"on" means:"day of the readings" eg:"2024-03-09"`
+	Purpose        Text      `key:"purpose" words:"acceptance|set-up|first-off|before|after|survey|trial" means:"what the readings are for; acceptance if not said" eg:"\"before\""`
+	Part           Ref       `key:"part" to:"part" means:"part that was measured" eg:"\"P-10\""`
+	Characteristic Ref       `key:"characteristic" to:"value" means:"what was measured" eg:"\"A-01/KC-1\""`
+	Points         []Text    `key:"points" means:"points of the characteristic, in the order of each piece's readings; all of them if not said" eg:"[\"K3\"]"`
+	Lot            Text      `key:"lot" means:"lot that the pieces come from" eg:"\"L-21\""`
+	Gauge          Ref       `key:"gauge" to:"gauge" means:"gauge used" eg:"\"G4\""`
+	CheckedOn      Ref       `key:"checked_against" to:"gauge" means:"standard on which the gauge was checked the same day" eg:"\"G7\""`
+	By             Text      `key:"by" means:"who measured (private)" eg:"\"partner\""`
+	Picked         Text      `key:"picked" words:"consecutive|by lot|all|picked" means:"how the pieces were chosen" eg:"\"consecutive\""`
+	Held           Text      `key:"held" words:"free|clamped" means:"state of the part" eg:"\"free\""`
+	Temperature    Size      `key:"temperature" dim:"temperature" means:"of the part, temperature" eg:"\"68 F\""`
+	DeviationIn    Text      `key:"deviation_in" means:"unit of the readings if they are deviations from the middle of the limits or from nominal_is" eg:"\"tenths\""`
+	NominalIs      Size      `key:"nominal_is" dim:"any" means:"what the deviations are counted from; the characteristic's nominal if not said" eg:"\"1.5000\""`
+	Compare        Flag      `key:"comparison" means:"true if two parts were compared on one gauge, so that its own errors cancel" eg:"true"`
+	Readings       []Size    `key:"readings" dim:"any" unit:"readings" means:"one reading a piece, in order; deviations may be one text: \"+3 -1 +2\"" eg:"\"+3 -1 +2\""`
+	Pieces         []Reading `key:"reading" means:"the readings of one piece" eg:"see reading"`
+	From           Text      `key:"readings_from" means:"table of readings beside the record: one line a piece, columns named by point, or one column" eg:"\"data/width-L31.csv\""`
+	Count          Count     `key:"count" means:"how many of how many" eg:"\"3 of 20\""`
+	Counts         Text      `key:"counts" means:"what was counted" eg:"\"needs a mallet\""`
+	Touch          []Size    `key:"touch" dim:"number" means:"by finger: 0 not felt, 1 felt, 2 catches a nail" eg:"\"0 1 1 0\""`
+	Result         Text      `key:"result" words:"conforms|does not conform|doubtful" means:"what was decided" eg:"\"conforms\""`
+	Doubt          Text      `key:"doubt" means:"why the readings are in doubt" eg:"\"gauge found 0.0003 in low on 2025-03-03\""`
+	table          []Reading // from the table beside the record
+}
+
+// Reading is what was read on one piece.
+type Reading struct {
+	Span
+	Piece  Text   `key:"piece" means:"number or mark of the piece" eg:"\"3\""`
+	Lot    Text   `key:"lot" means:"lot of the piece, if it differs" eg:"\"L-36\""`
+	Values []Size `key:"values" dim:"any" unit:"readings" means:"readings in the order of the points; may be one text" eg:"\"-4.5 -10.5 +6.0\""`
+	At     Size   `key:"at_count" dim:"number" means:"how many parts the tool had cut" eg:"\"17 parts\""`
+	State  Text   `key:"state" words:"valid|doubtful|void|superseded" means:"standing of the reading" eg:"\"void\""`
+	Why    Text   `key:"why" means:"why it is void or doubtful" eg:"\"chip under the anvil\""`
+}

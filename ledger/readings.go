@@ -1,0 +1,103 @@
+package ledger
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"tenths/calc/quantity"
+)
+
+// Rows gives the readings piece by piece: those of the readings key, one a
+// piece, then those of the reading tables, then those of a table beside the
+// record. Void and superseded pieces are there too, with their standing.
+func (in *Inspection) Rows() []Reading {
+	rows := make([]Reading, 0, len(in.Readings)+len(in.Pieces)+len(in.table))
+	for i, v := range in.Readings {
+		rows = append(rows, Reading{Span: v.Span, Piece: Text{S: fmt.Sprint(i + 1)}, Values: []Size{v}})
+	}
+	rows = append(rows, in.Pieces...)
+	return append(rows, in.table...)
+}
+
+// Live reports whether the reading counts.
+func (r Reading) Live() bool { return r.State.S != "void" && r.State.S != "superseded" }
+
+// HasReadings reports whether the inspection holds anything at all.
+func (in *Inspection) HasReadings() bool {
+	return len(in.Readings)+len(in.Pieces)+len(in.table)+len(in.Touch) > 0 || in.Count.Set() || in.From.S != ""
+}
+
+// readTable reads a table of readings beside the record: comma-separated, a
+// first line of column names if it holds no number.
+func (in *Inspection) readTable(rec *Record, name string, text []byte, cfg *Config) []Problem {
+	fail := func(line int, msg string) []Problem {
+		return []Problem{{Kind: Unreadable, File: rec.Path, Span: in.From.Span, Msg: fmt.Sprintf("readings_from: %s line %d: %s", printable(name), line, msg),
+			Fix: "one line a piece, numbers between commas, at most a first line of names"}}
+	}
+	unit := cfg.DefaultUnit()
+	if u := unitNamed(in.Units); !u.IsZero() {
+		unit = u
+	}
+	if in.DeviationIn.Set() {
+		if u, ok := quantity.LookupUnit(in.DeviationIn.S); ok {
+			unit = u
+		}
+	}
+	r := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(text, []byte("\xEF\xBB\xBF"))))
+	r.FieldsPerRecord = -1
+	r.TrimLeadingSpace = true
+	r.Comment = '#'
+	var rows []Reading
+	pieceCol := -1
+	for first := true; ; first = false {
+		cells, err := r.Read()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			line := 0
+			if pe := (*csv.ParseError)(nil); errors.As(err, &pe) {
+				line = pe.Line
+			}
+			return fail(line, printable(err.Error()))
+		}
+		line, _ := r.FieldPos(0)
+		if first && header(cells, unit) {
+			for i, c := range cells {
+				if strings.EqualFold(strings.TrimSpace(c), "piece") {
+					pieceCol = i
+				}
+			}
+			continue
+		}
+		row := Reading{Span: in.From.Span, Piece: Text{S: fmt.Sprint(len(rows) + 1)}}
+		for i, c := range cells {
+			if i == pieceCol {
+				row.Piece.S = c
+				continue
+			}
+			t, err := quantity.ParseToleranced(c, unit)
+			if err != nil {
+				return fail(line, err.Error())
+			}
+			row.Values = append(row.Values, Size{&t, c, in.From.Span})
+		}
+		rows = append(rows, row)
+	}
+	in.table = rows
+	return nil
+}
+
+// header reports whether no cell of the line is a quantity.
+func header(cells []string, unit quantity.Unit) bool {
+	for _, c := range cells {
+		if _, err := quantity.Parse(c, unit); err == nil {
+			return false
+		}
+	}
+	return true
+}
