@@ -1,0 +1,91 @@
+package study
+
+import (
+	"math"
+
+	"tenths/ledger"
+)
+
+// PointPlay is how far a point of the part can move on its pins.
+type PointPlay struct {
+	Path string // the point, such as A-01/KC-1/K4, or the feature at the far end
+	// Plus and Minus are, in mm, the largest movement along the point's normal
+	// and against it, for the part in the middle of its limits.
+	Plus, Minus float64
+	// Across is set if there was no point with a normal: the movement is that
+	// of the feature farthest from the first pin, square to the pin line.
+	Across bool
+}
+
+// LoosenessAt gives the looseness at every point of the characteristics that
+// are measured on the part of a station, or on an assembly of it; without such
+// a point, at the feature farthest from the first pin. It is nil if the part
+// does not go on, or nothing could be computed.
+func (s *Set) LoosenessAt(l *Locating) []PointPlay {
+	if l.Skip != "" || !l.Usual.GoesOn {
+		return nil
+	}
+	var out []PointPlay
+	for _, rec := range s.L.Records {
+		p, ok := rec.Data.(*ledger.Part)
+		if !ok || rec != l.Part && !madeOf(p, l.Part.ID()) || rec.Quiet() {
+			continue
+		}
+		for _, c := range p.Characteristic {
+			for _, pt := range c.Points {
+				at, ok1 := axes(pt.At)
+				n, ok2 := axes(pt.Normal)
+				if !ok1 || !ok2 {
+					continue
+				}
+				plus, minus, err := l.Looseness([2]float64{at[0].nominal, at[1].nominal}, [2]float64{n[0].nominal, n[1].nominal})
+				if err == nil {
+					out = append(out, PointPlay{Path: rec.ID() + "/" + c.ID.S + "/" + pt.ID.S, Plus: plus, Minus: minus})
+				}
+			}
+		}
+	}
+	if out == nil {
+		if p, ok := l.farEnd(); ok {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+func madeOf(p *ledger.Part, id string) bool {
+	for _, m := range p.MadeOf {
+		if m.S == id {
+			return true
+		}
+	}
+	return false
+}
+
+// farEnd is the looseness at the feature farthest from the first pin.
+func (l *Locating) farEnd() (PointPlay, bool) {
+	p, ok := l.Part.Data.(*ledger.Part)
+	if !ok {
+		return PointPlay{}, false
+	}
+	a, b := l.midPins[0], l.midPins[1]
+	across := [2]float64{a.Y - b.Y, b.X - a.X}
+	best, far := PointPlay{}, -1.0
+	for _, f := range p.Features {
+		at, ok := axes(f.At)
+		if !ok {
+			continue
+		}
+		d := math.Hypot(at[0].nominal-a.X, at[1].nominal-a.Y)
+		if d <= far {
+			continue
+		}
+		plus, minus, err := l.Looseness([2]float64{at[0].nominal, at[1].nominal}, across)
+		if err != nil {
+			continue
+		}
+		far = d
+		best = PointPlay{Path: l.Part.ID() + "/" + f.ID.S, Plus: plus, Minus: minus, Across: true}
+	}
+	return best, far >= 0
+}

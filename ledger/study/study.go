@@ -1,0 +1,59 @@
+// Package study turns linked records into problems of the trade's computation
+// and holds the answers. An answer is computed once for a ledger and a day and
+// shared by lint, show and report, so that a number can never differ between
+// them.
+package study
+
+import (
+	"sync"
+	"time"
+
+	"tenths/ledger"
+)
+
+// Set holds the studies of a ledger as of a day. It may be used from several
+// goroutines.
+type Set struct {
+	L    *ledger.Ledger
+	AsOf time.Time
+
+	locating memo[*ledger.Station, *Locating]
+	gauging  memo[*ledger.Record, *Gauging]
+	evidence memo[*ledger.Record, []*Evidence]
+	readings memo[*ledger.Record, *Readings]
+	derived  sync.Once
+	results  []*Derived
+	byPtr    map[*ledger.Derived]*Derived
+}
+
+// New prepares the studies of a ledger as of a day. Nothing is computed yet.
+func New(l *ledger.Ledger, asOf time.Time) *Set {
+	y, m, d := asOf.Date()
+	return &Set{L: l, AsOf: time.Date(y, m, d, 0, 0, 0, 0, time.UTC)}
+}
+
+// memo computes a value once for each key.
+type memo[K comparable, V any] struct {
+	mu sync.Mutex
+	m  map[K]V
+}
+
+func (c *memo[K, V]) get(key K, compute func() V) V {
+	c.mu.Lock()
+	v, ok := c.m[key]
+	c.mu.Unlock()
+	if ok {
+		return v
+	}
+	v = compute()
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if first, ok := c.m[key]; ok {
+		return first
+	}
+	if c.m == nil {
+		c.m = map[K]V{}
+	}
+	c.m[key] = v
+	return v
+}

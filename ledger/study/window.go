@@ -1,0 +1,287 @@
+package study
+
+import (
+	"fmt"
+	"slices"
+	"sort"
+	"strings"
+	"time"
+
+	"tenths/ledger"
+)
+
+// Happening is a dated entry of the ledger that falls between the readings
+// before a change and those after it.
+type Happening struct {
+	On    ledger.Date
+	Rec   *ledger.Record
+	Paths []string // what it happened to
+	What  string   // what happened, in words
+	// Near is set if it belongs to the parts of the characteristic: their
+	// features, the stations and tools that make them, the gauges of the readings.
+	Near bool
+}
+
+// Window is the time between the readings before a change and those after it,
+// or between the day it was opened and the day it was done if it has no readings.
+type Window struct {
+	From, To time.Time // zero if not known
+	// Touched is what happened to the things that the change says it touches,
+	// Else what happened to others; both by day and path.
+	Touched, Else []Happening
+}
+
+// Window lists what the ledger says happened between the readings before and
+// after a change: after the first day, up to and with the second. A state that
+// began on the first day was in force for the readings before.
+func (s *Set) Window(rec *ledger.Record) Window {
+	ch, ok := rec.Data.(*ledger.Change)
+	if !ok {
+		return Window{}
+	}
+	w := windowFinder{s: s, self: rec, ch: ch}
+	w.From, w.To = s.windowOf(rec, ch)
+	if w.From.IsZero() || w.To.IsZero() {
+		return w.Window
+	}
+	w.nearby()
+	for _, r := range s.L.Records {
+		if !r.Quiet() {
+			w.record(r)
+		}
+	}
+	for _, list := range [][]Happening{w.Touched, w.Else} {
+		sort.SliceStable(list, func(i, j int) bool {
+			a, b := list[i], list[j]
+			if !a.On.T.Equal(b.On.T) {
+				return a.On.T.Before(b.On.T)
+			}
+			return a.Paths[0] < b.Paths[0]
+		})
+	}
+	return w.Window
+}
+
+// windowOf is the first and the last day of the readings of a change.
+func (s *Set) windowOf(rec *ledger.Record, ch *ledger.Change) (from, to time.Time) {
+	for _, ev := range s.Evidence(rec) {
+		if ev.Before != nil && ev.Before.In.On.Set() && (from.IsZero() || ev.Before.Day().Before(from)) {
+			from = ev.Before.Day()
+		}
+		if ev.After != nil && ev.After.In.On.Set() && ev.After.Day().After(to) {
+			to = ev.After.Day()
+		}
+	}
+	if from.IsZero() {
+		from = ch.Opened.T
+	}
+	if to.IsZero() {
+		to = ch.Done.T
+	}
+	return from, to
+}
+
+type windowFinder struct {
+	Window
+	s    *Set
+	self *ledger.Record
+	ch   *ledger.Change
+	near map[string]bool // ids of parts, tools, gauges, plans; stations as FX1/A
+}
+
+// nearby collects what makes and measures the parts of the characteristics.
+func (w *windowFinder) nearby() {
+	w.near = map[string]bool{}
+	for _, ev := range w.s.Evidence(w.self) {
+		if ev.CharRec != nil {
+			w.part(ev.CharRec)
+		}
+		for _, g := range []*Group{ev.Before, ev.After} {
+			if g != nil && g.Gauge != nil {
+				w.near[g.Gauge.GaugeRec.ID()] = true
+			}
+		}
+	}
+	for _, r := range w.s.L.Records {
+		switch d := r.Data.(type) {
+		case *ledger.Fixture:
+			for _, st := range d.Stations {
+				if st.Part.Set() && w.near[st.Part.S] {
+					w.near[r.ID()+"/"+st.ID.S], w.near[r.ID()] = true, true
+				}
+			}
+		case *ledger.Plan:
+			if !w.near[d.Part.S] {
+				continue
+			}
+			w.near[r.ID()] = true
+			for _, op := range d.Operations {
+				for _, t := range op.Tools {
+					w.near[t.S] = true
+				}
+			}
+		}
+	}
+}
+
+func (w *windowFinder) part(rec *ledger.Record) {
+	p, ok := rec.Data.(*ledger.Part)
+	if !ok || w.near[rec.ID()] {
+		return
+	}
+	w.near[rec.ID()] = true
+	for _, m := range p.MadeOf {
+		if r := w.s.L.Record(m.S); r != nil {
+			w.part(r)
+		}
+	}
+}
+
+func (w *windowFinder) inside(d ledger.Date) bool {
+	return d.Set() && d.T.After(w.From) && !d.T.After(w.To)
+}
+
+// touched reports whether the change says that it alters the path, something
+// above it, or something below it.
+func (w *windowFinder) touched(path string) bool {
+	for _, t := range w.ch.Touches {
+		if t.S == path || strings.HasPrefix(path, t.S+"/") || strings.HasPrefix(t.S, path+"/") {
+			return true
+		}
+	}
+	return false
+}
+
+// add notes a happening; one of the same record, day and words is joined.
+func (w *windowFinder) add(rec *ledger.Record, on ledger.Date, path, nearKey, what string, args ...any) {
+	if !w.inside(on) {
+		return
+	}
+	list := &w.Else
+	if w.touched(path) {
+		list = &w.Touched
+	}
+	what = fmt.Sprintf(what, args...)
+	near := w.near[nearKey]
+	for i := range *list {
+		h := &(*list)[i]
+		if h.Rec == rec && h.On.T.Equal(on.T) && h.What == what && h.Near == near {
+			if !slices.Contains(h.Paths, path) {
+				h.Paths = append(h.Paths, path)
+			}
+			return
+		}
+	}
+	*list = append(*list, Happening{On: on, Rec: rec, Paths: []string{path}, What: what, Near: near})
+}
+
+func (w *windowFinder) record(r *ledger.Record) {
+	id := r.ID()
+	switch d := r.Data.(type) {
+	case *ledger.Fixture:
+		w.fixture(r, d)
+	case *ledger.Part:
+		for _, f := range d.Features {
+			for _, was := range f.Was {
+				old, now := ledger.OnDay(f, dayBefore(was.Until)), ledger.OnDay(f, was.Until.T)
+				w.add(r, was.Until, id+"/"+f.ID.S, id, "%s", newState("new state", stepOfSize(old.Size, now.Size), stepOfWord(old.MadeBy, now.MadeBy)))
+			}
+		}
+		for _, c := range d.Characteristic {
+			for _, was := range c.Was {
+				w.add(r, was.Until, id+"/"+c.ID.S, id, "limits or goal changed")
+			}
+		}
+	case *ledger.Tool:
+		for _, was := range d.Was {
+			old, now := ledger.OnDay(*d, dayBefore(was.Until)), ledger.OnDay(*d, was.Until.T)
+			w.add(r, was.Until, id, id, "%s", newState("new role or life", stepOfWord(old.Role, now.Role), stepOfSize(old.Life, now.Life)))
+		}
+	case *ledger.Gauge:
+		w.add(r, d.Since, id, id, "came into service")
+		w.add(r, d.Until, id, id, "last day in service")
+		for _, c := range d.Calibration {
+			w.add(r, c.On, id, id, "checked: %s", c.Result.S)
+		}
+		for _, c := range d.Consumed {
+			w.add(r, c.On, id, id, "a pin of the set was used up")
+		}
+	case *ledger.Plan:
+		w.add(r, d.From, id, id, "plan%s came into force", revision(r))
+		w.add(r, d.Until, id, id, "plan%s ended", revision(r))
+	case *ledger.Change:
+		if r == w.self {
+			return
+		}
+		near := ""
+		for _, t := range append([]ledger.Ref{d.Characteristic}, d.Touches...) {
+			key, _, _ := strings.Cut(t.S, "/")
+			if w.near[key] {
+				near = key
+			}
+		}
+		w.add(r, d.Done, id, near, "another change was made: %s", r.Common.Title.S)
+		w.add(r, d.RolledBack, id, near, "another change was undone: %s", r.Common.Title.S)
+	}
+}
+
+func (w *windowFinder) fixture(r *ledger.Record, d *ledger.Fixture) {
+	id := r.ID()
+	w.add(r, d.Since, id, id, "standing became %s", d.State.S)
+	for _, seat := range d.Seat {
+		w.add(r, seat.On, id, id, "seat height measured")
+	}
+	for _, was := range d.Was {
+		w.add(r, was.Until, id, id, "standing was %s until then", was.State.S)
+	}
+	for _, st := range d.Stations {
+		key := id + "/" + st.ID.S
+		for _, loc := range st.Locators {
+			path := key + "/" + loc.ID.S
+			for _, was := range loc.Was {
+				old, now := ledger.OnDay(loc, dayBefore(was.Until)), ledger.OnDay(loc, was.Until.T)
+				w.add(r, was.Until, path, key, "%s", newState("new state", stepOfWord(old.Type, now.Type), stepOfSize(old.Size, now.Size), stepOfWord(old.MadeBy, now.MadeBy)))
+			}
+			for _, sv := range loc.Surveys {
+				w.add(r, sv.On, path, key, "surveyed")
+			}
+		}
+	}
+}
+
+func dayBefore(d ledger.Date) time.Time { return d.T.AddDate(0, 0, -1) }
+
+// newState says what differs between a state and the next one.
+func newState(head string, differences ...string) string {
+	var parts []string
+	for _, d := range differences {
+		if d != "" {
+			parts = append(parts, d)
+		}
+	}
+	if parts == nil {
+		return head
+	}
+	return head + ": " + strings.Join(parts, ", ")
+}
+
+func stepOfSize(old, now ledger.Size) string {
+	if !old.Set() || !now.Set() || old.Raw == now.Raw {
+		return ""
+	}
+	return old.Tol.String() + " -> " + now.Tol.String()
+}
+
+func stepOfWord(old, now ledger.Text) string {
+	if !old.Set() || !now.Set() || old.S == now.S {
+		return ""
+	}
+	return old.S + " -> " + now.S
+}
+
+func revision(r *ledger.Record) string {
+	if r.Common.Rev.Set() {
+		return " rev " + r.Common.Rev.S
+	}
+	return ""
+}
