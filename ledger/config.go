@@ -57,9 +57,9 @@ func parseConfig(src []byte) (*Config, []Problem) {
 	if err != nil {
 		return c, []Problem{syntaxProblem(ConfigName, src, err)}
 	}
-	d := &decoder{src: src, file: ConfigName}
+	d := &decoder{src: src, file: ConfigName, kind: ConfigName}
 	d.table(root, reflect.ValueOf(c).Elem(), ConfigName)
-	return c, d.problems
+	return c, d.found()
 }
 
 func syntaxProblem(file string, src []byte, err error) Problem {

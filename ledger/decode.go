@@ -8,8 +8,6 @@ import (
 	"time"
 	"unicode"
 
-	"github.com/agnivade/levenshtein"
-
 	"tenths/calc/quantity"
 	"tenths/ledger/keyindex"
 )
@@ -39,19 +37,38 @@ type Problem struct {
 type decoder struct {
 	src      []byte
 	file     string
+	kind     string        // what tenths explain calls this file
 	units    quantity.Unit // for lengths without a unit
 	readings quantity.Unit // for readings without a unit
 	problems []Problem
+	unlisted int // problems beyond maxProblems
 }
 
+// maxProblems is how many problems of one file are listed.
+const maxProblems = 100
+
 func (d *decoder) problem(kind ProblemKind, at Span, fix, msg string, args ...any) {
+	if len(d.problems) >= maxProblems {
+		d.unlisted++
+		return
+	}
 	d.problems = append(d.problems, Problem{Kind: kind, File: d.file, Span: at, Msg: fmt.Sprintf(msg, args...), Fix: fix, Src: d.src})
 }
 
 // gap reports something that is not filled in, which a draft may leave.
 func (d *decoder) gap(at Span, fix, msg string, args ...any) {
-	d.problem(Unreadable, at, fix, msg, args...)
-	d.problems[len(d.problems)-1].Gap = true
+	if d.problem(Unreadable, at, fix, msg, args...); d.unlisted == 0 {
+		d.problems[len(d.problems)-1].Gap = true
+	}
+}
+
+// found gives the problems, and says how many more there are.
+func (d *decoder) found() []Problem {
+	if d.unlisted > 0 {
+		d.problems = append(d.problems, Problem{Kind: Unreadable, File: d.file, Span: Span{Start: 0, End: 1}, Src: d.src,
+			Msg: fmt.Sprintf("%d more problems of this file are not listed", d.unlisted), Fix: "put the first ones right; they may be one mistake"})
+	}
+	return d.problems
 }
 
 // table fills the struct v from the table n.
@@ -77,17 +94,16 @@ func (d *decoder) table(n *keyindex.Node, v reflect.Value, what string) {
 }
 
 func (d *decoder) unknown(s *schema, name string, n *keyindex.Node, what string) {
-	best, dist := "", 1+max(1, len(name)/3)
+	var keys []string
 	for _, f := range s.fields {
-		if got := levenshtein.ComputeDistance(strings.ToLower(name), f.key); got < dist {
-			best, dist = f.key, got
-		}
+		keys = append(keys, f.key)
 	}
-	fix := "tenths explain KIND lists the keys of a record; notes of your own go into the text below the front matter"
+	best := Nearest(name, keys, 1+max(1, len(name)/3))
+	fix := fmt.Sprintf("tenths explain %s lists the keys; notes of your own go into the text below the front matter", d.kind)
 	if best != "" {
 		fix = fmt.Sprintf("did you mean %s?", best)
 	}
-	d.problem(UnknownKey, n.Key, fix, "%s has no key named %q: nothing reads it", what, name)
+	d.problem(UnknownKey, n.Key, fix, "%s: there is no key named %q; nothing reads it", what, printable(name))
 }
 
 // value fills one field.
@@ -167,13 +183,13 @@ func (d *decoder) tables(n *keyindex.Node, v reflect.Value, f *field, what strin
 	if n.Table != nil {
 		items = []*keyindex.Node{n}
 	} else if !n.IsArray {
-		d.wrong(n, f, fmt.Sprintf("tables, each begun with [[%s]]", f.key))
+		d.problem(Unreadable, n.Val, fmt.Sprintf("begin each with a line [[%s]]", f.key), "%s: %s is not a list of tables", f.key, d.excerpt(n))
 		return
 	}
 	v.Set(reflect.MakeSlice(v.Type(), len(items), len(items)))
 	for i, item := range items {
 		if item.Table == nil {
-			d.wrong(item, f, fmt.Sprintf("a table, begun with [[%s]]", f.key))
+			d.problem(Unreadable, item.Val, fmt.Sprintf("begin it with a line [[%s]]", f.key), "%s: %s is not a table", f.key, d.excerpt(item))
 			continue
 		}
 		name := fmt.Sprintf("%s %d", f.key, i+1)
@@ -241,13 +257,7 @@ func (d *decoder) text(n *keyindex.Node, p *Text, f *field) {
 	}
 	if f.words != nil && !contains(f.words, s) {
 		fix := "one of: " + strings.Join(f.words, ", ")
-		best, dist := "", 4
-		for _, w := range f.words {
-			if got := levenshtein.ComputeDistance(strings.ToLower(s), w); got < dist {
-				best, dist = w, got
-			}
-		}
-		if best != "" {
+		if best := Nearest(s, f.words, 4); best != "" {
 			fix = fmt.Sprintf("did you mean %q? It can be %s", best, fix)
 		}
 		d.problem(Unreadable, n.Val, fix, "%s: %s has no meaning here", f.key, d.excerpt(n))

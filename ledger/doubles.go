@@ -5,7 +5,7 @@ import "reflect"
 // Double is a name that two things of one record answer to.
 type Double struct {
 	Name       string
-	Key        string // what the second one is: feature, station, locator ...
+	Key, Other string // what the second and the first are: feature, station, locator ...
 	In         string // what both stand in: the record or one of its parts, such as station A
 	First, Now Span   // the names as they are written
 }
@@ -20,7 +20,11 @@ func (r *Record) Doubles() []Double {
 }
 
 func doublesIn(out []Double, v reflect.Value, in string) []Double {
-	first := map[string]Span{}
+	type seen struct {
+		key string
+		at  Span
+	}
+	first := map[string]seen{}
 	for _, f := range schemaOf(v.Type()).fields {
 		if f.typ.Kind() != reflect.Slice || !isTable(f.typ.Elem()) {
 			continue
@@ -39,10 +43,10 @@ func doublesIn(out []Double, v reflect.Value, in string) []Double {
 					continue
 				}
 				inner = f.key + " " + name.S
-				if at, ok := first[name.S]; ok {
-					out = append(out, Double{name.S, f.key, in, at, name.Span})
+				if one, ok := first[name.S]; ok {
+					out = append(out, Double{name.S, f.key, one.key, in, one.at, name.Span})
 				} else {
-					first[name.S] = name.Span
+					first[name.S] = seen{f.key, name.Span}
 				}
 			}
 			out = doublesIn(out, item, inner)

@@ -6,8 +6,6 @@ import (
 	"sort"
 	"strings"
 	"time"
-
-	"github.com/agnivade/levenshtein"
 )
 
 // Target is what a path names.
@@ -222,12 +220,7 @@ func names(v reflect.Value) []string {
 
 // near gives the closest of the names, put back into the path.
 func near(name string, among []string, before string, after []string) string {
-	best, dist := "", 1+max(1, len(name)/2)
-	for _, n := range among {
-		if got := levenshtein.ComputeDistance(strings.ToLower(name), strings.ToLower(n)); got < dist {
-			best, dist = n, got
-		}
-	}
+	best := Nearest(name, among, 1+max(1, len(name)/2))
 	if best == "" {
 		return ""
 	}

@@ -16,7 +16,7 @@ type Inspection struct {
 	Picked         Text      `key:"picked" words:"consecutive|by lot|all|picked" means:"how the pieces were chosen" eg:"\"consecutive\""`
 	Held           Text      `key:"held" words:"free|clamped" means:"state of the part" eg:"\"free\""`
 	Temperature    Size      `key:"temperature" dim:"temperature" means:"of the part, temperature" eg:"\"68 F\""`
-	DeviationIn    Text      `key:"deviation_in" means:"unit of the readings if they are deviations from the middle of the limits or from nominal_is" eg:"\"tenths\""`
+	DeviationIn    Text      `key:"deviation_in" means:"unit of the readings if they are deviations from the nominal of the limits, or from nominal_is" eg:"\"tenths\""`
 	NominalIs      Size      `key:"nominal_is" dim:"any" means:"what the deviations are counted from; the characteristic's nominal if not said" eg:"\"1.5000\""`
 	Compare        Flag      `key:"comparison" means:"true if two parts were compared on one gauge, so that its own errors cancel" eg:"true"`
 	Readings       []Size    `key:"readings" dim:"any" unit:"readings" means:"one reading a piece, in order; deviations may be one text: \"+3 -1 +2\"" eg:"\"+3 -1 +2\""`

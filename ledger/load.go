@@ -20,6 +20,11 @@ import (
 // MaxRecord is the largest record that is read, in bytes.
 const MaxRecord = 1 << 20
 
+// MaxNotes is the longest text below the front matter that is read, in bytes.
+// The time that Markdown takes can grow with the square of the length: 64 KiB
+// of nothing but > take some two seconds.
+const MaxNotes = 64 << 10
+
 // Ledger is all records of a shop as they stand in one source of files. It does
 // not change after loading and may be read from several goroutines.
 type Ledger struct {
@@ -168,8 +173,13 @@ func (l *Ledger) parse(src []byte, name string) (*Record, []Problem) {
 	if err != nil {
 		return nil, []Problem{syntaxProblem(name, src, err)}
 	}
-	rec := &Record{Path: name, Src: src, BodyStart: body, Body: parseBody(src, body)}
+	rec := &Record{Path: name, Src: src, BodyStart: body, root: root}
 	d := &decoder{src: src, file: name, units: l.Config.DefaultUnit()}
+	if n := len(src) - body; n > MaxNotes {
+		d.problem(Unreadable, Span{Start: body, End: body + 1}, "keep long texts in a file of their own beside the record, and link it", "the notes are %d bytes long; notes of more than %d bytes are not read", n, MaxNotes)
+	} else {
+		rec.Body = parseBody(src, body)
+	}
 	root.Val = rec.Whole()
 	if u, ok := stringAt(root, "units"); ok {
 		if unit := unitNamed(Text{S: u}); !unit.IsZero() {
@@ -184,7 +194,7 @@ func (l *Ledger) parse(src []byte, name string) (*Record, []Problem) {
 		rec.Common = &Common{}
 		d.table(root, reflect.ValueOf(rec.Common).Elem(), "record")
 		d.problems = dropUnknown(d.problems)
-		return rec, d.problems
+		return rec, d.found()
 	}
 	if kind == string(KindInspection) {
 		d.readings = d.units
@@ -197,11 +207,12 @@ func (l *Ledger) parse(src []byte, name string) (*Record, []Problem) {
 			}
 		}
 	}
+	d.kind = kind
 	v := reflect.New(t)
 	d.table(root, v.Elem(), kind)
 	rec.Data = v.Interface()
 	rec.Common = v.Elem().FieldByName("Common").Addr().Interface().(*Common)
-	return rec, d.problems
+	return rec, d.found()
 }
 
 func stringAt(n *keyindex.Node, key string) (string, bool) {
@@ -266,11 +277,11 @@ func byteOrderMark(src []byte) int {
 // namedInNotes gives the files that plain notes link to or show. Notes that
 // cannot be read name nothing.
 func (l *Ledger) namedInNotes(from source.Source, name string) []string {
-	if f := l.Files[name]; f.Kind != source.Regular || f.Size > MaxRecord {
+	if f := l.Files[name]; f.Kind != source.Regular || f.Size > MaxNotes {
 		return nil
 	}
 	src, err := from.Read(name)
-	if err != nil {
+	if err != nil || len(src) > MaxNotes {
 		return nil
 	}
 	var out []string

@@ -35,7 +35,7 @@ func (in *Inspection) HasReadings() bool {
 // first line of column names if it holds no number.
 func (in *Inspection) readTable(rec *Record, name string, text []byte, cfg *Config) []Problem {
 	fail := func(line int, msg string) []Problem {
-		return []Problem{{Kind: Unreadable, File: rec.Path, Span: in.From.Span, Msg: fmt.Sprintf("readings_from: %s line %d: %s", printable(name), line, msg),
+		return []Problem{{Kind: Unreadable, File: rec.Path, Span: in.From.Span, Src: rec.Src, Msg: fmt.Sprintf("readings_from: %s line %d: %s", printable(name), line, msg),
 			Fix: "one line a piece, numbers between commas, at most a first line of names"}}
 	}
 	unit := cfg.DefaultUnit()
@@ -52,6 +52,7 @@ func (in *Inspection) readTable(rec *Record, name string, text []byte, cfg *Conf
 	r.TrimLeadingSpace = true
 	r.Comment = '#'
 	var rows []Reading
+	var columns []Text
 	pieceCol := -1
 	for first := true; ; first = false {
 		cells, err := r.Read()
@@ -70,6 +71,8 @@ func (in *Inspection) readTable(rec *Record, name string, text []byte, cfg *Conf
 			for i, c := range cells {
 				if strings.EqualFold(strings.TrimSpace(c), "piece") {
 					pieceCol = i
+				} else {
+					columns = append(columns, Text{strings.TrimSpace(c), in.From.Span})
 				}
 			}
 			continue
@@ -89,7 +92,29 @@ func (in *Inspection) readTable(rec *Record, name string, text []byte, cfg *Conf
 		rows = append(rows, row)
 	}
 	in.table = rows
+	// Of several columns, the names say which point each is; a single one is
+	// called as people like.
+	if len(columns) < 2 {
+		return nil
+	}
+	if in.Points == nil {
+		in.Points = columns
+		return nil
+	}
+	if got, want := joined(columns), joined(in.Points); got != want {
+		p := fail(1, fmt.Sprintf("the columns are %s, but points says %s", printable(got), printable(want)))
+		p[0].Fix = "name the points in the order of the columns, or leave points out"
+		return p
+	}
 	return nil
+}
+
+func joined(names []Text) string {
+	var out []string
+	for _, n := range names {
+		out = append(out, n.S)
+	}
+	return strings.Join(out, ", ")
 }
 
 // header reports whether no cell of the line is a quantity.

@@ -1,6 +1,7 @@
 package ledger
 
 import (
+	"bytes"
 	"reflect"
 	"sort"
 	"strconv"
@@ -21,6 +22,7 @@ type Record struct {
 	// or *Change; nil if the kind could not be read.
 	Data   any
 	Common *Common
+	root   *keyindex.Node // the keys, with their places
 }
 
 // Kind is the kind of the record, empty if it could not be read.
@@ -62,30 +64,18 @@ type Position struct{ Line, Column int }
 
 // PositionOf converts a byte offset.
 func PositionOf(src []byte, offset int) Position {
-	offset = max(0, min(offset, len(src)))
-	start := 0
-	lineNo := 1
-	for i := 0; i < offset; i++ {
-		if src[i] == '\n' {
-			lineNo++
-			start = i + 1
-		}
-	}
-	return Position{lineNo, 1 + utf8.RuneCount(src[start:offset])}
+	before := src[:max(0, min(offset, len(src)))]
+	start := 1 + bytes.LastIndexByte(before, '\n')
+	return Position{1 + bytes.Count(before, []byte{'\n'}), 1 + utf8.RuneCount(before[start:])}
 }
 
 // KeyPath is the path of the key that stands at the span, with ids in place of
 // numbers: station/A/locator/P1/size. It stays the same when lines move.
 func (r *Record) KeyPath(at Span) string {
-	keys, _, ok, _ := front(r.Src)
-	if !ok {
+	if r.root == nil {
 		return ""
 	}
-	root, err := keyindex.Parse(r.Src[keys.Start:keys.End], keys.Start)
-	if err != nil {
-		return ""
-	}
-	return strings.Join(keyPath(root, at), "/")
+	return strings.Join(keyPath(r.root, at), "/")
 }
 
 func keyPath(n *keyindex.Node, at Span) []string {

@@ -45,7 +45,7 @@ func (w *refWalk) add(key, path, as string, at Span, to ...string) {
 // below adds names that are relative to a record or value.
 func (w *refWalk) below(key, base string, names []Text) {
 	for _, n := range names {
-		if base != "" && n.Set() {
+		if base != "" && n.S != "" {
 			w.add(key, base+"/"+n.S, n.S, n.Span, "any")
 		}
 	}
