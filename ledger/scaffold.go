@@ -201,9 +201,9 @@ func ConfigScaffold(shop, units string) string {
 	}
 	return fmt.Sprintf(`# This file marks the folder as a ledger. tenths explain tenths.toml lists its keys.
 shop = %q
-units = %q                    # unit of lengths that are written without one
-coldest = %s             # of the shop over the year
-hottest = %s
+units = %q                   # unit of lengths that are written without one
+# coldest = %s            # of the shop over the year
+# hottest = %s
 calibration_interval = "12 months"
 plain = ["notes/*.md"]         # Markdown files that are notes and no records
 private = []                   # words that must not leave the shop

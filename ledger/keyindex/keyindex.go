@@ -85,8 +85,8 @@ func Parse(src []byte, offset int) (*Node, error) {
 	if bytes.HasPrefix(src, []byte{0xEF, 0xBB, 0xBF}) {
 		return nil, &SyntaxError{Span{offset, offset + 3}, "a byte order mark stands before the keys; save the file without it"}
 	}
-	if i := tooDeep(src); i >= 0 {
-		return nil, &SyntaxError{Span{offset + i, offset + i + 1}, fmt.Sprintf("brackets are nested deeper than %d here", MaxDepth)}
+	if i, what := tooDeep(src); i >= 0 {
+		return nil, &SyntaxError{Span{offset + i, offset + i + 1}, fmt.Sprintf(what, MaxDepth)}
 	}
 	decoded := map[string]any{}
 	if _, err := toml.Decode(string(src), &decoded); err != nil {
@@ -118,22 +118,40 @@ func invalidUTF8(src []byte) int {
 	return -1
 }
 
-// tooDeep bounds the recursion of the TOML library before it starts. It counts
-// brackets without knowing strings, which only errs for text with hundreds of
-// brackets that are never closed.
-func tooDeep(src []byte) int {
-	depth := 0
-	for i, b := range src {
-		switch b {
+// tooDeep bounds the recursion of the TOML library before it starts, and the
+// parts of a dotted key, over whose square it takes its time. It steps over
+// strings and comments. The place is -1 if nothing is too deep.
+func tooDeep(src []byte) (at int, what string) {
+	depth, dots := 0, 0
+	s := scanner{src: src}
+	for s.pos < len(src) {
+		switch src[s.pos] {
+		case '"', '\'':
+			if s.quoted() != nil {
+				return -1, "" // the library says what is wrong
+			}
+			continue
+		case '#':
+			s.skipBlank()
+			dots = 0
+			continue
 		case '[', '{':
+			dots = 0
 			if depth++; depth > MaxDepth {
-				return i
+				return s.pos, "brackets are nested deeper than %d here"
 			}
 		case ']', '}':
 			depth = max(0, depth-1)
+		case '=', ',', '\n':
+			dots = 0
+		case '.':
+			if dots++; dots >= MaxDepth {
+				return s.pos, "a key has more than %d parts here"
+			}
 		}
+		s.pos++
 	}
-	return -1
+	return -1, ""
 }
 
 func syntaxError(err error, src []byte, offset int) error {

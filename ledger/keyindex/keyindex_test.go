@@ -67,6 +67,8 @@ func TestErrors(t *testing.T) {
 		{"invalid UTF-8", "a = \"\xff\"", "UTF-8", 5},
 		{"byte order mark", "\xEF\xBB\xBFa = 1", "byte order mark", 0},
 		{"deep", "a = " + strings.Repeat("[", 5000), "nested deeper", 4 + MaxDepth},
+		{"long key", strings.Repeat("a.", 5000) + "a = 1", "more than 200 parts", 2*MaxDepth - 1},
+		{"long key in a table", "x = {" + strings.Repeat(`"b".`, 5000) + "a = 1}", "more than 200 parts", 5 + 4*MaxDepth - 1},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			_, err := Parse([]byte(tc.src), 0)
@@ -75,6 +77,20 @@ func TestErrors(t *testing.T) {
 			assert.Contains(t, se.Msg, tc.msg)
 			assert.InDelta(t, tc.start, se.Span.Start, 2)
 		})
+	}
+}
+
+// TestDotsInStrings checks that only keys are bounded: a list of many readings
+// has many dots, too.
+func TestDotsInStrings(t *testing.T) {
+	for _, src := range []string{
+		`readings = "` + strings.Repeat("1.5003 ", 500) + `"`,
+		`readings = [` + strings.Repeat("1.5003, ", 500) + `]`,
+		"text = \"\"\"" + strings.Repeat("[.\n", 500) + "\"\"\"",
+		"# " + strings.Repeat(".[", 500) + "\na = 1",
+	} {
+		_, err := Parse([]byte(src), 0)
+		assert.NoError(t, err)
 	}
 }
 
