@@ -61,6 +61,11 @@ func (s *Set) LimitGauge(rec *ledger.Record) *LimitGauge {
 	}
 	lower := member(low, size.Tol.Lower, width, false)
 	upper := member(high, size.Tol.Upper, width, true)
+	if out.Inside {
+		upper.allowCentred(width)
+	} else {
+		lower.allowCentred(width)
+	}
 	out.Go, out.NotGo = lower, upper
 	if !out.Inside {
 		out.Go, out.NotGo = upper, lower
@@ -97,6 +102,23 @@ func member(size ledger.Size, limit, width quantity.Quantity, upper bool) Member
 		m.Share = new(big.Rat).Quo(beyond.Neg().Rat(), width.Rat())
 	}
 	return m
+}
+
+// centredWithin is the part of the tolerance that the making tolerance of a NOT
+// GO member may reach past the limit when it is centred on it: H/2 of the limit
+// gauges of DIN 7162 and ISO 1938, about a tenth for IT6 and IT7.
+var centredWithin = big.NewRat(1, 8)
+
+// allowCentred lets a NOT GO member pass whose making tolerance is centred on its
+// limit, as those standards make it.
+func (m *Member) allowCentred(width quantity.Quantity) {
+	if !m.Out || m.Size.Tol.Form != quantity.PlusMinus || width.IsZeroValue() {
+		return
+	}
+	if d, err := m.Size.Nominal().Cmp(m.Limit); err != nil || d != 0 {
+		return
+	}
+	m.Out = m.Beyond.Rat().Cmp(new(big.Rat).Mul(width.Rat(), centredWithin)) > 0
 }
 
 // checksSize is the size that a pair is for, as of a day, with its record.

@@ -80,11 +80,10 @@ func ShowIn(q quantity.Quantity, u quantity.Unit) string {
 	case "mm":
 		places = min(places, 4)
 	}
-	as, err := q.As(u)
-	if text := q.Format(u, places); err != nil || q.Sign() == 0 || strings.ContainsAny(text, "123456789") {
+	if text := q.Format(u, places); q.Sign() == 0 || strings.ContainsAny(text, "123456789") {
 		return text
 	}
-	return as.String() // what is not nothing is not shown as nothing
+	return q.String() // what is not nothing is not shown as nothing
 }
 
 // MixedSize is a length of a record that a mix-up of units has reached.

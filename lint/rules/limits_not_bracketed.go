@@ -16,9 +16,10 @@ var limitsNotBracketed = &lint.Rule{
 	Page: lint.Page{
 		What: "Each member of a pair, as measured or at the bad end of its own tolerance, is compared with the limit that it guards: on a hole GO with the lower and NOT GO with the upper limit, on a shaft the other way round. " +
 			"A member that lies more than a quarter of the tolerance inside its limit is a note, unless the pair is meant to (inside_limits = true).",
-		Why:     "Bad parts pass where a member lies outside the limits; where it lies far inside, good holes are bored open.",
-		Formula: "hole: smallest GO >= lower limit, largest NOT GO <= upper limit; shaft: largest GO <= upper limit, smallest NOT GO >= lower limit.",
-		Source:  "ISO 1938-1 (limit gauges of plain workpieces). The quarter: common practice.",
+		Why: "Bad parts pass where a member lies outside the limits; where it lies far inside, good holes are bored open.",
+		Formula: "hole: smallest GO >= lower limit, largest NOT GO <= upper limit; shaft: largest GO <= upper limit, smallest NOT GO >= lower limit. " +
+			"The making tolerance of a NOT GO member may be centred on its limit, up to T / 8 to each side.",
+		Source:  "ISO 1938-1 (limit gauges of plain workpieces); NOT GO centred on its limit: DIN 7162. The quarter and the eighth: common practice.",
 		Cure:    "Use a pair for these limits, or enter the members as measured if they are better than their class.",
 		Concede: "A pair that steers the process inside the limits on purpose gets inside_limits = true.",
 	},
@@ -72,6 +73,9 @@ func smaller(pair *study.LimitGauge) string {
 
 // member reports a member that lies on the wrong side of its limit.
 func member(p *lint.Pass, rec *ledger.Record, pair *study.LimitGauge, name string, m study.Member, upper bool) {
+	if m.Limit.IsZeroValue() {
+		return // there is no such member, or no such limit
+	}
 	limit, passes, end := "lower", "too small", "smallest"
 	if upper {
 		limit, passes, end = "upper", "too large", "largest"

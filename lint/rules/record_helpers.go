@@ -110,7 +110,11 @@ func unitWord(u quantity.Unit) string {
 // nominalOf names the nominal of limits; without one it is their middle.
 func nominalOf(lim ledger.Size) string {
 	if lim.Tol.Form == quantity.Limits {
-		return "the middle " + lim.Nominal().String() + " of the limits"
+		text := lim.Nominal().String()
+		if same := lim.Nominal().Format(lim.Nominal().Unit(), max(lim.Tol.Lower.Decimals(), lim.Tol.Upper.Decimals())); len(same) > len(text) {
+			text = same // as many decimals as the limits
+		}
+		return "the middle " + text + " of the limits"
 	}
 	return "the nominal " + lim.Nominal().String()
 }

@@ -55,7 +55,7 @@ func checkUnitsMixed(p *lint.Pass) {
 				Message: fmt.Sprintf("%s: %s is about %s %s of %s%s", piece(v), v.Full, v.Slip.Times, nominalOf(r.Char.Limits), in.Characteristic.S, andMore(len(slips), "such reading")),
 				Fix:     slipFix(v.Slip, nominal),
 				Numbers: []lint.Number{{Name: "reading", Q: v.Full}, {Name: "nominal", Q: nominal}},
-				Related: append(others(r, slips), lint.Place{Rec: r.CharRec, Span: r.Char.Limits.Span, Message: "the limits of " + in.Characteristic.S}),
+				Related: append(others(r, slips), lint.Place{Rec: r.CharRec, Span: r.Char.Limits.Span, Message: fmt.Sprintf("the limits of %s: %s", in.Characteristic.S, r.Char.Limits.Tol)}),
 			})
 		}
 		if len(kinds) > 0 {
@@ -63,7 +63,7 @@ func checkUnitsMixed(p *lint.Pass) {
 			p.Report(rec, v.Written.Span, lint.Found{
 				Message: fmt.Sprintf("%s: %s is a %s, but %s is a %s%s", piece(v), v.Full, v.Full.Kind(), in.Characteristic.S, r.Char.Limits.Nominal().Kind(), andMore(len(kinds), "such reading")),
 				Fix:     fmt.Sprintf("write the unit with each reading, such as \"%s %s\", or name it for all in deviation_in where they are deviations", bare(v), r.Char.Limits.Nominal().Unit().Name()),
-				Related: []lint.Place{{Rec: r.CharRec, Span: r.Char.Limits.Span, Message: "the limits of " + in.Characteristic.S}},
+				Related: []lint.Place{{Rec: r.CharRec, Span: r.Char.Limits.Span, Message: fmt.Sprintf("the limits of %s: %s", in.Characteristic.S, r.Char.Limits.Tol)}},
 			})
 		}
 	})
