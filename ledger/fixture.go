@@ -56,6 +56,15 @@ type Locator struct {
 	MadeBy   Text         `key:"made_by" means:"how the hole under it was made: drilled, reamed, bored, helical bore, set by indicator ..." eg:"\"helical bore\""`
 	HeldBy   Text         `key:"held_by" means:"what keeps it there: press, adhesive, screw, shrink, sleeve" eg:"\"press\""`
 	Material Text         `key:"material" means:"what it is made of" eg:"\"hardened steel\""`
+	Bought   Text         `key:"bought_as" words:"standard dowel|oversize dowel|gauge pin|ground pin|shop made" means:"what it was before it became a locator" eg:"\"standard dowel\""`
+	Duty     Text         `key:"duty" words:"retained|removable" means:"whether it must stay in the fixture or come out by hand; retained if not said" eg:"\"retained\""`
+	SeatHole Size         `key:"seat_hole" means:"diameter of the hole in the fixture that holds it, length" eg:"\"0.1870 +0.0002/-0\""`
+	SeatEnd  Text         `key:"seat_end" words:"blind|through" means:"whether that hole has a bottom" eg:"\"blind\""`
+	Vent     Text         `key:"vent" means:"how air and liquid get out of a blind hole: flat, groove, vent hole" eg:"\"flat on the pin\""`
+	Pull     Flag         `key:"pull_thread" means:"true if it has a thread to pull it by" eg:"true"`
+	Adhesive Text         `key:"adhesive" means:"kind of adhesive: instant, anaerobic, epoxy" eg:"\"anaerobic\""`
+	CureDays Size         `key:"cure" dim:"time" means:"time that the adhesive needs before it may be loaded, by its data sheet" eg:"\"24 h\""`
+	Exposed  []Text       `key:"exposed_to" means:"what the joint meets: heat, coolant, solvent" eg:"[\"coolant\"]"`
 	Surveys  []Survey     `key:"survey" means:"where it was found to stand on a day" eg:"see station.locator.survey"`
 	Was      []LocatorWas `key:"was" means:"what held before a day" eg:"see station.locator.was"`
 }

@@ -21,6 +21,7 @@ type Inspection struct {
 	Compare        Flag      `key:"comparison" means:"true if two parts were compared on one gauge, so that its own errors cancel" eg:"true"`
 	Readings       []Size    `key:"readings" dim:"any" unit:"readings" means:"one reading a piece, in order; deviations may be one text: \"+3 -1 +2\"" eg:"\"+3 -1 +2\""`
 	Pieces         []Reading `key:"reading" means:"the readings of one piece" eg:"see reading"`
+	Passes         []Pass    `key:"pass" means:"one pass of boring to size, with what the plugs said after it" eg:"see pass"`
 	From           Text      `key:"readings_from" means:"table of readings beside the record: one line a piece, columns named by point, or one column" eg:"\"data/width-L31.csv\""`
 	Count          Count     `key:"count" means:"how many of how many" eg:"\"3 of 20\""`
 	Counts         Text      `key:"counts" means:"what was counted" eg:"\"needs a mallet\""`
@@ -28,6 +29,16 @@ type Inspection struct {
 	Result         Text      `key:"result" words:"conforms|does not conform|doubtful" means:"what was decided" eg:"\"conforms\""`
 	Doubt          Text      `key:"doubt" means:"why the readings are in doubt" eg:"\"gauge found 0.0003 in low on 2025-03-03\""`
 	table          []Reading // from the table beside the record
+}
+
+// Pass is one pass of boring to size, with what the plugs said after it.
+type Pass struct {
+	Span
+	Radius Size `key:"radius" means:"how much farther out than before the cutter was sent, length; 0 before the first cut" eg:"\"0.0003\""`
+	Tool   Ref  `key:"tool" to:"tool" means:"cutter" eg:"\"T14\""`
+	Go     Size `key:"go" means:"largest plug that entered, with what it may deviate, length" eg:"\"0.1875 +0.00004/-0\""`
+	NotGo  Size `key:"not_go" means:"smallest plug that did not enter, with what it may deviate, length" eg:"\"0.1876 +0.00004/-0\""`
+	Note   Text `key:"note" means:"what was odd" eg:"\"tight at the mouth\""`
 }
 
 // Reading is what was read on one piece.

@@ -7,6 +7,8 @@ type Part struct {
 	Material       Text             `key:"material" means:"what it is made of" eg:"\"6061-T6\""`
 	Thickness      Size             `key:"thickness" means:"thickness at the locating holes, length" eg:"\"0.250\""`
 	Coating        Text             `key:"coating" means:"coating and what is masked" eg:"\"clear anodize, holes masked\""`
+	Film           Size             `key:"film" means:"thickness of the coating on one surface, length" eg:"\"0.0004\""`
+	Masked         []Text           `key:"masked" means:"features that the coating is kept off, or that are finished after it" eg:"[\"H1\", \"H2\"]"`
 	MadeOf         []Ref            `key:"made_of" to:"part" means:"the parts of an assembly" eg:"[\"P-10\", \"P-20\"]"`
 	UsedOn         []Text           `key:"used_on" means:"products and spares that use the part" eg:"[\"focuser since serial 61\"]"`
 	Features       []Feature        `key:"feature" means:"a hole, face, slot or edge that can be named and measured" eg:"see feature"`

@@ -28,7 +28,7 @@ func (r Reading) Live() bool { return r.State.S != "void" && r.State.S != "super
 
 // HasReadings reports whether the inspection holds anything at all.
 func (in *Inspection) HasReadings() bool {
-	return len(in.Readings)+len(in.Pieces)+len(in.table)+len(in.Touch) > 0 || in.Count.Set() || in.From.S != ""
+	return len(in.Readings)+len(in.Pieces)+len(in.table)+len(in.Touch)+len(in.Passes) > 0 || in.Count.Set() || in.From.S != ""
 }
 
 // readTable reads a table of readings beside the record: comma-separated, a

@@ -90,6 +90,8 @@ func (w *refWalk) walk(v reflect.Value) {
 				w.add("relieved_along", id+"/"+n.ID.S+"/"+to, to, loc.Relief.Span, "any")
 			}
 		}
+	case *Part:
+		w.below("masked", id, n.Masked)
 	case *Plan:
 		for _, op := range n.Operations {
 			w.below("makes", n.Part.S, op.Makes)

@@ -43,6 +43,7 @@ type Gauge struct {
 	Reads       Size          `key:"reads_to" dim:"any" means:"smallest fraction that is estimated between its marks" eg:"\"0.00005 in\""`
 	U           Size          `key:"uncertainty" dim:"any" means:"expanded uncertainty in use, k = 2" eg:"\"0.00015 in\""`
 	Class       Text          `key:"class" means:"class of a plug or pin: XX, X, Y, Z, ZZ, or of blocks" eg:"\"X\""`
+	Sign        Text          `key:"sign" words:"plus|minus|master" means:"which way pins of the set may deviate from what they are called" eg:"\"minus\""`
 	Go          Size          `key:"go" means:"GO member: size with what it may deviate, or as measured, length" eg:"\"0.1875 +0.00004/-0 in\""`
 	NotGo       Size          `key:"not_go" means:"NOT GO member: size with what it may deviate, or as measured, length" eg:"\"0.1880 +0/-0.00004 in\""`
 	For         Ref           `key:"checks" to:"value" means:"the size that a GO / NOT GO pair is for" eg:"\"P-10/H1/size\""`
@@ -75,5 +76,7 @@ type Consumed struct {
 	On       Date `key:"on" need:"yes" means:"day it left the set" eg:"2024-03-11"`
 	Size     Size `key:"size" need:"yes" means:"which one, length" eg:"\"0.1873 in\""`
 	UsedAs   Text `key:"used_as" means:"what became of it" eg:"\"FX1/A/P1\""`
-	Replaced Text `key:"replaced_by" means:"what fills its place" eg:"\"ZZ pin, 2024-04\""`
+	Replaced Text `key:"replaced_by" means:"what fills its place" eg:"\"X pin, 2024-04\""`
+	Class    Text `key:"replaced_class" means:"class of what fills its place" eg:"\"X\""`
+	From     Date `key:"replaced_on" means:"day on which its place was filled" eg:"2024-04-15"`
 }
