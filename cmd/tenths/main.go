@@ -1,0 +1,146 @@
+// Command tenths keeps a small machine shop's process as a ledger of plain text
+// in git, and checks it.
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"runtime/debug"
+	"strings"
+	"time"
+
+	"github.com/alecthomas/kong"
+
+	"tenths/ledger"
+)
+
+// Exit codes.
+const (
+	exitOK       = 0 // nothing at or above the threshold
+	exitFindings = 1 // findings at or above it
+	exitFailed   = 2 // the command could not do its work
+)
+
+// env is what a command gets from outside.
+type env struct {
+	out, err io.Writer
+	dir      string    // working folder
+	today    time.Time // for --as-of
+}
+
+// errFindings ends a command with exitFindings, without a message.
+var errFindings = errors.New("findings")
+
+// hinted is an error with what to do about it.
+type hinted struct {
+	error
+	hint string
+}
+
+func (h hinted) Unwrap() error { return h.error }
+
+type cli struct {
+	Init      initCmd      `cmd:"" help:"Start a ledger: its config, its folders, and the git hook on request."`
+	New       newCmd       `cmd:"" help:"Write a new record from its scaffold."`
+	Lint      lintCmd      `cmd:"" help:"Check the ledger."`
+	Derive    deriveCmd    `cmd:"" help:"Recompute the values that follow from others."`
+	Show      showCmd      `cmd:"" help:"Show one record or value with everything computed from it."`
+	Due       dueCmd       `cmd:"" help:"List what falls due."`
+	Report    reportCmd    `cmd:"" help:"Print the before/after report of a change."`
+	Changelog changelogCmd `cmd:"" help:"List the shop's improvements."`
+	Explain   explainCmd   `cmd:"" help:"Explain a rule, or the keys of a kind of record."`
+	Hook      hookCmd      `cmd:"" help:"Install or remove the git pre-commit hook."`
+
+	Version kong.VersionFlag `help:"Print the version."`
+}
+
+// inLedger is shared by the commands that read a ledger.
+type inLedger struct {
+	Ledger string `short:"C" placeholder:"DIR" help:"A folder of the ledger; the working folder if not given."`
+	AsOf   string `placeholder:"DATE" help:"Answer as on this day (year-month-day); today if not given."`
+}
+
+func main() {
+	dir, err := os.Getwd()
+	if err != nil {
+		fmt.Fprintln(os.Stderr, "tenths:", err)
+		os.Exit(exitFailed)
+	}
+	os.Exit(run(os.Args[1:], env{os.Stdout, os.Stderr, dir, time.Now()}))
+}
+
+// run is the whole program but for the process around it.
+func run(args []string, e env) int {
+	exited, code := false, exitOK
+	parser, err := kong.New(&cli{},
+		kong.Name("tenths"),
+		kong.Description("Keeps a small machine shop's process as a ledger of plain text in git, and checks it. Begin with: tenths init"),
+		kong.Writers(e.out, e.err),
+		kong.Exit(func(c int) { exited, code = true, c }),
+		kong.Vars{"version": version()},
+		kong.ConfigureHelp(kong.HelpOptions{Compact: true}),
+		kong.ShortUsageOnError(),
+	)
+	if err != nil {
+		fmt.Fprintln(e.err, "tenths:", err)
+		return exitFailed
+	}
+	if len(args) == 0 {
+		args = []string{"--help"}
+	}
+	ctx, err := parser.Parse(args)
+	if exited {
+		return code
+	}
+	if err != nil {
+		fmt.Fprintf(e.err, "tenths: %v\n", err)
+		fmt.Fprintln(e.err, "tenths: hint: tenths --help lists the commands; tenths COMMAND --help its options")
+		return exitFailed
+	}
+	switch err := ctx.Run(e); {
+	case err == nil:
+		return exitOK
+	case errors.Is(err, errFindings):
+		return exitFindings
+	default:
+		fmt.Fprintf(e.err, "tenths: %s\n", printable(err.Error()))
+		if h := (hinted{}); errors.As(err, &h) {
+			fmt.Fprintf(e.err, "tenths: hint: %s\n", h.hint)
+		} else if errors.Is(err, ledger.ErrNoLedger) {
+			fmt.Fprintln(e.err, "tenths: hint: go to a ledger's folder, name one with -C, or start one with: tenths init")
+		}
+		return exitFailed
+	}
+}
+
+// version is the module version that the program was built from.
+func version() string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok || info.Main.Version == "" {
+		return "unknown"
+	}
+	return strings.Trim(info.Main.Version, "()")
+}
+
+// printable keeps control characters from a terminal, line ends but one excepted.
+func printable(s string) string {
+	return strings.Map(func(r rune) rune {
+		if r < ' ' && r != '\n' || r == 0x7f {
+			return ' '
+		}
+		return r
+	}, s)
+}
+
+func parseDay(text string, otherwise time.Time) (time.Time, error) {
+	if text == "" {
+		return otherwise, nil
+	}
+	t, err := time.Parse(time.DateOnly, text)
+	if err != nil {
+		return t, fmt.Errorf("cannot read %q as a day; write year-month-day like 2025-11-25", text)
+	}
+	return t, nil
+}
