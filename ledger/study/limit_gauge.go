@@ -85,13 +85,11 @@ func member(size ledger.Size, limit, width quantity.Quantity, upper bool) Member
 		return m
 	}
 	r := rangeOf(size)
-	worst, beyond := r.Min, quantity.Quantity{}
-	var err error
+	worst := r.Min
+	beyond, err := limit.Sub(worst)
 	if upper {
 		worst = r.Max
 		beyond, err = worst.Sub(limit)
-	} else {
-		beyond, err = limit.Sub(worst)
 	}
 	if err != nil {
 		return m
