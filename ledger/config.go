@@ -19,6 +19,7 @@ type Config struct {
 	Coldest  Size       `key:"coldest" dim:"temperature" means:"coldest that the shop gets" eg:"\"55 F\""`
 	Hottest  Size       `key:"hottest" dim:"temperature" means:"hottest that the shop gets" eg:"\"88 F\""`
 	Interval Period     `key:"calibration_interval" means:"time between calibrations of a gauge that does not say" eg:"\"12 months\""`
+	Survey   Period     `key:"survey_interval" means:"time between surveys of a fixture that does not say; without it, surveys never fall due" eg:"\"3 months\""`
 	Plain    []Text     `key:"plain" means:"Markdown files that are notes and no records; * stands for any name" eg:"[\"notes/*.md\"]"`
 	Private  []Text     `key:"private" means:"words that must not leave the shop: suppliers, customers, people" eg:"[\"Invented Supply Co\"]"`
 	Rules    Severities `key:"rules" means:"severity of a rule, where the shop wants another one: error, warning, note or off" eg:"{ photo-orphan = \"off\" }"`

@@ -8,6 +8,7 @@ type Fixture struct {
 	SupersededBy Ref          `key:"superseded_by" to:"fixture" means:"fixture that took its place" eg:"\"FX1\""`
 	Material     Text         `key:"material" means:"what the plate is made of" eg:"\"4140 pre-hard\""`
 	Machine      Ref          `key:"machine" to:"machine" means:"machine that it belongs on" eg:"\"M1\""`
+	Survey       Period       `key:"survey_interval" means:"time between surveys of its pins" eg:"\"3 months\""`
 	Seat         []Seat       `key:"seat" means:"height of the seat above the table, as found on a day" eg:"see seat"`
 	Stations     []Station    `key:"station" means:"one place on the fixture with its own locators" eg:"see station"`
 	Was          []FixtureWas `key:"was" means:"standing before a day" eg:"see was"`

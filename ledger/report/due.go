@@ -17,7 +17,7 @@ type DueItem struct {
 	// was never checked or a tool over its life.
 	On     string `json:"on"`
 	Days   int    `json:"days"` // until then; negative: so many days late; 0 without a day
-	Kind   string `json:"kind"` // calibration, re-check, concession, tool
+	Kind   string `json:"kind"` // calibration, survey, re-check, concession, tool
 	Record string `json:"record"`
 	Title  string `json:"title"`
 	What   string `json:"what"`
@@ -33,7 +33,7 @@ type DueItem struct {
 const nearLife = 80
 
 // Due lists what falls due within so many days of the day asked for, and all
-// that is late: calibrations of gauges, re-checks of changes, concessions that
+// that is late: calibrations of gauges, surveys of pins, re-checks of changes, concessions that
 // end, tools near or over their life. It is sorted by day; what has no day is
 // due now and stands between the late and the coming.
 func Due(s *study.Set, within int) []DueItem {
@@ -49,6 +49,8 @@ func Due(s *study.Set, within int) []DueItem {
 			d.change(rec, r)
 		case *ledger.Tool:
 			d.tool(rec, r)
+		case *ledger.Fixture:
+			d.fixture(rec, r)
 		}
 		for i := range rec.Common.Concessions {
 			d.concession(rec, &rec.Common.Concessions[i])
@@ -127,6 +129,21 @@ func (d *dueFinder) change(rec *ledger.Record, ch *ledger.Change) {
 func (d *dueFinder) concession(rec *ledger.Record, c *ledger.Concession) {
 	if c.Until.Set() {
 		d.add(rec, c.Until.Span, c.Until.T, "concession", d.late(c.Until.T), "%s is conceded until then", c.Rule.S)
+	}
+}
+
+// fixture lists the stations whose pins are to be surveyed.
+func (d *dueFinder) fixture(rec *ledger.Record, fx *ledger.Fixture) {
+	for i := range fx.Stations {
+		st := &fx.Stations[i]
+		last, due, wanted := d.s.SurveyDue(fx, st)
+		switch {
+		case !wanted:
+		case last.IsZero():
+			d.add(rec, st.Span, time.Time{}, "survey", "never", "station %s: the pins were never surveyed as they stand", st.ID.S)
+		default:
+			d.add(rec, st.Span, due, "survey", d.late(due), "station %s: pins last surveyed %s", st.ID.S, day(last))
+		}
 	}
 }
 
