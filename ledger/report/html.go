@@ -36,6 +36,7 @@ type view struct {
 	Facts    []fact
 	Taken    [][]string
 	Scale    string
+	Written  string
 	Predict  string
 	First    bool
 }
@@ -74,7 +75,7 @@ func WriteHTML(w io.Writer, p *Page) error {
 		if e.Before == nil && e.After == nil {
 			continue
 		}
-		v := view{Evidence: e, Heading: e.heading(), Readings: e.readingRows(), Facts: e.Measured.facts(), Taken: e.Measured.takenRows(), Scale: e.scaleWords(), First: i == 0}
+		v := view{Evidence: e, Heading: e.heading(), Readings: e.readingRows(), Facts: e.Measured.facts(), Taken: e.Measured.takenRows(), Scale: e.scaleWords(), Written: e.readingWords(), First: i == 0}
 		v.Dots = template.HTML(e.DotPlot(fmt.Sprintf("dots%d", i+1), false))       // escaped by its writer
 		v.Outline = template.HTML(e.Outline(fmt.Sprintf("outline%d", i+1), false)) // as above
 		if len(e.Points) > 0 {

@@ -4,10 +4,7 @@ import (
 	"fmt"
 	"io"
 	"regexp"
-	"slices"
 	"strings"
-	"unicode"
-	"unicode/utf8"
 )
 
 var entity = regexp.MustCompile(`&(#?\w+;)`)
@@ -82,34 +79,27 @@ func WriteMarkdown(w io.Writer, p *Page) error {
 	return err
 }
 
-// words is the row of dates of the title line.
-func (d Dates) words() string {
-	var parts []string
-	for _, f := range d.facts() {
-		parts = append(parts, f.Name+" "+f.Text)
-	}
-	return strings.Join(parts, " · ")
-}
-
 func mdEvidence(b *strings.Builder, e *Evidence, several bool) {
 	if e.Before == nil && e.After == nil {
 		return
 	}
+	level := "##"
 	if several {
+		level = "###"
 		fmt.Fprintf(b, "## %s\n\n%s\n\n", md(e.heading()), md(e.Verdict))
 	}
 	if rows := e.readingRows(); rows != nil {
-		fmt.Fprintf(b, "### Every reading\n\n%s.\n\n", md(e.scaleWords()))
+		fmt.Fprintf(b, "%s Every reading\n\n%s.\n\n", level, md(e.readingWords()))
 		mdTable(b, escaped(rows))
 	}
 	if len(e.Points) > 0 {
-		b.WriteString("### By point\n\n")
+		b.WriteString(level + " By point\n\n")
 		mdTable(b, escaped(e.pointRows()))
 	}
 	if e.Prediction != nil {
-		fmt.Fprintf(b, "### Prediction and result\n\n%s.\n\n", md(upper(e.Prediction.Text)))
+		fmt.Fprintf(b, "%s Prediction and result\n\n%s.\n\n", level, md(upper(e.Prediction.Text)))
 	}
-	b.WriteString("### How measured\n\n")
+	b.WriteString(level + " How measured\n\n")
 	for _, f := range e.Measured.facts() {
 		fmt.Fprintf(b, "- %s: %s\n", f.Name, md(f.Text))
 	}
@@ -127,164 +117,6 @@ func escaped(rows [][]string) [][]string {
 		}
 	}
 	return rows
-}
-
-func (e *Evidence) heading() string {
-	h := e.Title
-	if strings.HasPrefix(e.Judged, "at ") {
-		h += " " + e.Judged
-	}
-	if e.Claim == "spread" {
-		h += ": spread"
-	}
-	return h
-}
-
-// scaleWords says what the numbers are.
-func (e *Evidence) scaleWords() string {
-	text := "In " + orWord(e.Unit, "plain numbers")
-	if !e.From.IsZeroValue() && e.From.Sign() != 0 {
-		text += " from " + e.From.String()
-	}
-	if e.Limits.Text != "" {
-		text += "; limits " + e.Limits.Text
-	}
-	if e.Goal.Text != "" {
-		text += "; goal " + e.Goal.Text
-	}
-	return text
-}
-
-// readingRows is the table of every reading, head first: one row a piece,
-// before and after below each other, or one row a group where each piece has
-// one reading only; nil if there are none.
-func (e *Evidence) readingRows() [][]string {
-	points := e.pointNames()
-	head := []string{"", "piece by piece"}
-	if len(points) > 1 {
-		head = append(append([]string{"", "piece"}, points...), e.judgedHead())
-	}
-	var rows [][]string
-	for _, g := range []struct {
-		name  string
-		group *Group
-	}{{"before", e.Before}, {"after", e.After}, {"undone", e.Restored}} {
-		switch {
-		case g.group == nil || len(g.group.Pieces) == 0:
-		case len(points) > 1:
-			for _, p := range g.group.Pieces {
-				row := []string{g.name, p.Piece}
-				for _, r := range p.Readings {
-					row = append(row, number(r))
-				}
-				rows = append(rows, append(row, number(p.Judged)))
-			}
-		default:
-			var all []string
-			for _, p := range g.group.Pieces {
-				for _, r := range p.Readings {
-					all = append(all, number(r))
-				}
-			}
-			rows = append(rows, []string{g.name, strings.Join(all, ", ")})
-		}
-	}
-	if rows == nil {
-		return nil
-	}
-	return append([][]string{head}, rows...)
-}
-
-func (e *Evidence) judgedHead() string {
-	if e.largest() {
-		return "largest"
-	}
-	return "mean"
-}
-
-func (e *Evidence) pointRows() [][]string {
-	rows := [][]string{{"point", "mean before", "mean after", "change", "95 % interval", ""}}
-	for _, p := range e.Points {
-		interval := ""
-		if !p.Change.Low.IsZeroValue() {
-			interval = number(p.Change.Low) + " … " + number(p.Change.High)
-		}
-		rows = append(rows, []string{p.Point, number(p.Before), number(p.After), number(p.Change.Value), interval, p.word()})
-	}
-	return rows
-}
-
-// word says what the readings show at the point.
-func (p Point) word() string {
-	if p.Worse {
-		return "▲ got worse"
-	}
-	if p.Verdict == "shown" {
-		return "better"
-	}
-	return p.Verdict
-}
-
-// fact is a name with what is said of it.
-type fact struct{ Name, Text string }
-
-func (m Measured) facts() []fact {
-	var out []fact
-	add := func(name, text string) {
-		if text != "" {
-			out = append(out, fact{name, text})
-		}
-	}
-	add("characteristic", m.Characteristic)
-	add("from datum, at points", strings.Join(slices.DeleteFunc([]string{strings.Join(m.Datum, ", "), strings.Join(m.Points, ", ")}, func(s string) bool { return s == "" }), "; "))
-	add("method", m.Method)
-	if m.Comparable != "" {
-		add("before and after comparable", m.Comparable+": "+strings.Join(m.Because, "; "))
-	}
-	return out
-}
-
-// takenRows is the table of how both groups were taken, head first; nil if
-// there are no readings.
-func (m Measured) takenRows() [][]string {
-	if m.Before == nil && m.After == nil {
-		return nil
-	}
-	rows := [][]string{{"", "before", "after"}}
-	b, a := m.Before.cells(), m.After.cells()
-	for i, name := range []string{"day, lot", "gauge", "its standing that day", "its resolution, U", "parts", "left out as void", "measured by", "in doubt"} {
-		if b[i] != "" || a[i] != "" {
-			rows = append(rows, []string{name, b[i], a[i]})
-		}
-	}
-	return rows
-}
-
-func (t *Taken) cells() [8]string {
-	if t == nil {
-		return [8]string{"no readings"}
-	}
-	list := func(parts ...string) string {
-		return strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), ", ")
-	}
-	with := func(word, s, after string) string {
-		if s == "" {
-			return ""
-		}
-		return word + s + after
-	}
-	left := ""
-	if t.LeftOut > 0 {
-		left = fmt.Sprint(t.LeftOut)
-	}
-	return [8]string{
-		list(t.On, with("lot ", t.Lot, "")),
-		strings.TrimSpace(t.Gauge + " " + t.GaugeTitle),
-		t.Standing,
-		list(textOf(t.Resolution), with("read to ", textOf(t.ReadsTo), ""), with("U ", textOf(t.U), " (k = 2)")),
-		list(textOf(t.Temperature), t.Held, t.Picked),
-		left, t.By, t.Doubt,
-	}
 }
 
 func (p *Page) mdChanged(b *strings.Builder) {
@@ -306,99 +138,6 @@ func (p *Page) mdChanged(b *strings.Builder) {
 	b.WriteByte('\n')
 }
 
-func (c Changed) facts() []fact {
-	out := []fact{{"one factor", orWord(c.Factor, "not written down")}}
-	if c.Several != "" {
-		out = append(out, fact{"why several things at once", c.Several})
-	}
-	if c.Cause != "" {
-		out = append(out, fact{"cause", c.Cause})
-	}
-	if len(c.Touches) > 0 {
-		out = append(out, fact{"touches", strings.Join(c.Touches, ", ")})
-	}
-	return out
-}
-
-// pinRows is the table of the pins touched, head first; nil if there are none.
-func (c Changed) pinRows() [][]string {
-	if len(c.Pins) == 0 {
-		return nil
-	}
-	rows := [][]string{{"pin", "", "what", "size", "off x, off y", "surveyed"}}
-	for _, p := range c.Pins {
-		for _, side := range []struct {
-			name string
-			s    PinState
-		}{{"before", p.Before}, {"after", p.After}} {
-			rows = append(rows, []string{p.Path, side.name + " " + side.s.On, side.s.words(), side.s.Size, offText(side.s), orWord(side.s.Surveyed, "never in this state")})
-		}
-	}
-	return rows
-}
-
-// offText is how far a pin stands off, shortly where both ways share a unit.
-func offText(s PinState) string {
-	switch {
-	case s.OffX.IsZeroValue() || s.OffY.IsZeroValue():
-		return "not known"
-	case s.OffX.Unit().Same(s.OffY.Unit()):
-		return number(s.OffX) + ", " + textOf(s.OffY)
-	}
-	return textOf(s.OffX) + ", " + textOf(s.OffY)
-}
-
-// words is the pin in words, without size and place.
-func (s PinState) words() string {
-	var parts []string
-	for _, x := range []string{s.Type, s.Land, s.Relief, s.MadeBy, s.HeldBy} {
-		switch {
-		case x == "":
-		case x == s.Land:
-			parts = append(parts, "land "+x)
-		case x == s.Relief:
-			parts = append(parts, "relieved along "+x)
-		default:
-			parts = append(parts, x)
-		}
-	}
-	return strings.Join(parts, ", ")
-}
-
-func (e ElseChanged) window() string {
-	if e.From == "" || e.To == "" {
-		return ""
-	}
-	return "Between " + e.From + " and " + e.To
-}
-
-// lines lists what else changed, that which can matter first.
-func (e ElseChanged) lines() []string {
-	var out []string
-	for _, s := range e.Said {
-		out = append(out, s+" (written down with the change)")
-	}
-	for _, near := range []bool{true, false} {
-		for _, h := range e.Found {
-			if h.Near == near {
-				l := h.On + " " + strings.Join(h.Paths, ", ") + ": " + h.What
-				if !near {
-					l += " (elsewhere in the shop)"
-				}
-				out = append(out, l)
-			}
-		}
-	}
-	switch {
-	case out != nil:
-	case e.From == "" || e.To == "":
-		out = []string{"not known: the days of the readings, or of the change, are not written down"}
-	default:
-		out = []string{"nothing that the ledger knows of"}
-	}
-	return out
-}
-
 func (p *Page) mdRest(b *strings.Builder) {
 	if p.Cost != nil {
 		fmt.Fprintf(b, "## Cost (private)\n\n%s\n\n", mdStart(p.Cost.words()))
@@ -417,54 +156,4 @@ func (p *Page) mdRest(b *strings.Builder) {
 		}
 	}
 	fmt.Fprintf(b, "\n%s\n", md(p.footer()))
-}
-
-func (p *Page) sideLines() []string {
-	out := []string{"side effects: " + orWord(p.SideEffects, "none written down")}
-	for _, n := range p.Neighbours {
-		out = append(out, fmt.Sprintf("%s re-checked%s: %s", n.What, spaced(n.On), orWord(n.Result, "no result written down")))
-	}
-	if len(p.Neighbours) == 0 {
-		out = append(out, "neighbours: no re-check written down")
-	}
-	return out
-}
-
-func spaced(s string) string {
-	if s == "" {
-		return ""
-	}
-	return " " + s
-}
-
-func (c *Cost) words() string {
-	var parts []string
-	for _, s := range []string{c.Hours, c.Cost} {
-		if s != "" {
-			parts = append(parts, s)
-		}
-	}
-	return orWord(strings.Join(parts, ", "), "not written down")
-}
-
-// footer says what the page is and as of which day.
-func (p *Page) footer() string {
-	text := "As of " + p.AsOf
-	if p.Shop != "" {
-		text = p.Shop + ", as of " + p.AsOf
-	}
-	text += ". Intervals are 95 % (Welch); they show that something changed, not why."
-	if p.Private {
-		text += " Private: names people and money."
-	}
-	return text
-}
-
-// upper begins a sentence.
-func upper(s string) string {
-	r, n := utf8.DecodeRuneInString(s)
-	if n == 0 {
-		return ""
-	}
-	return string(unicode.ToUpper(r)) + s[n:]
 }

@@ -12,11 +12,12 @@ import (
 )
 
 // DotPlot draws every reading of the evidence: what is judged, then one strip
-// a point, on one scale. It is empty if there are no readings. id makes the
-// names inside unique on a page; alone puts the style sheet in.
+// a point, on one scale. It is empty if there are no readings, or more than
+// 5000. id makes the names inside unique on a page; alone puts the style sheet
+// in.
 func (e *Evidence) DotPlot(id string, alone bool) string {
 	ev := e.ev
-	if ev == nil || (ev.Before == nil || len(ev.Before.Judged) == 0) && (ev.After == nil || len(ev.After.Judged) == 0) {
+	if ev == nil || dots(ev.Before)+dots(ev.After)+dots(ev.Back) > maxDots || (ev.Before == nil || len(ev.Before.Judged) == 0) && (ev.After == nil || len(ev.After.Judged) == 0) {
 		return ""
 	}
 	p := svg.Dots{
@@ -50,6 +51,16 @@ func (e *Evidence) DotPlot(id string, alone bool) string {
 	p.Legend = e.legend(worseSeen)
 	p.Desc = e.plotWords(points)
 	return p.Draw()
+}
+
+// maxDots is the number of readings up to which a dot for each says anything.
+const maxDots = 5000
+
+func dots(g *study.Group) int {
+	if g == nil {
+		return 0
+	}
+	return len(g.Pieces) * len(g.Points)
 }
 
 // largest reports whether the largest of several points is judged, without

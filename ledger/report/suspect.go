@@ -11,16 +11,19 @@ import (
 // SuspectSheet is the look-back over a gauge that was found out, or might be:
 // the answer first, then every reading, then what rests on them.
 type SuspectSheet struct {
-	AsOf     string `json:"as_of"`
-	Gauge    string `json:"gauge"`
-	Title    string `json:"title"`
-	State    string `json:"state"`
-	File     string `json:"file"`
-	Line     int    `json:"line"`
-	Answer   string `json:"answer"`
-	Tally    Tally  `json:"tally"`
-	Found    *Found `json:"found"` // null if no check found it out
-	LastGood string `json:"last_good"`
+	AsOf   string `json:"as_of"`
+	Gauge  string `json:"gauge"`
+	Title  string `json:"title"`
+	State  string `json:"state"`
+	File   string `json:"file"`
+	Line   int    `json:"line"`
+	Answer string `json:"answer"`
+	Tally  Tally  `json:"tally"`
+	// GaugeReadings counts the readings of other gauges that were compared with
+	// this one, directly or over others.
+	GaugeReadings int    `json:"gauge_readings"`
+	Found         *Found `json:"found"` // null if no check found it out
+	LastGood      string `json:"last_good"`
 	// Readings after this day, up to and with To, are in doubt; those after To up
 	// to Until are in Later. After is empty if no good check is known.
 	After       string            `json:"after"`
@@ -35,7 +38,8 @@ type SuspectSheet struct {
 	Surveys     []RestingSurvey   `json:"surveys"`
 	Derived     []RestingValue    `json:"derived"`
 	// Limits says what the answer takes for granted.
-	Limits []string `json:"limits"`
+	Limits   []string `json:"limits"`
+	lookBack string   // the answer about the gauge's own readings
 }
 
 // Tally counts readings by what became of them.
@@ -99,6 +103,7 @@ type SuspectReading struct {
 	Piece      string            `json:"piece"`
 	Point      string            `json:"point"`
 	Read       quantity.Quantity `json:"read"`
+	AsRead     string            `json:"as_read"` // what it proved before the error was known; empty without limits
 	Error      quantity.Quantity `json:"error"`
 	Corrected  quantity.Quantity `json:"corrected"`
 	Lower      quantity.Quantity `json:"lower"`
@@ -173,7 +178,7 @@ type RestingValue struct {
 func SuspectOf(s *study.Set, sp *study.Suspect) *SuspectSheet {
 	rec := sp.GaugeRec
 	sh := &SuspectSheet{
-		AsOf: day(s.AsOf), Gauge: rec.ID(), Title: line(rec.Common.Title.S), State: rec.State(), File: rec.Path, Line: lineOf(rec, rec.Common.ID.Span),
+		AsOf: day(s.AsOf), Gauge: line(rec.ID()), Title: line(rec.Common.Title.S), State: rec.State(), File: rec.Path, Line: lineOf(rec, rec.Common.ID.Span),
 		Answer: sp.Tally().String(), Tally: Tally(sp.Tally()), After: day(sp.From), To: day(sp.To), Until: day(sp.Until), Uncertainty: nominal(sp.Gauge.U),
 		Groups: groupsOf(sp.Groups), Later: groupsOf(sp.Later), Undated: []SuspectPlace{}, Gauges: []RestingGauge{}, Changes: []RestingUse{}, Surveys: []RestingSurvey{}, Derived: []RestingValue{},
 		Limits: suspectLimits(sp),
@@ -194,9 +199,16 @@ func SuspectOf(s *study.Set, sp *study.Suspect) *SuspectSheet {
 				n++
 			}
 		}
-		sh.Undated = append(sh.Undated, SuspectPlace{Record: r.ID(), Title: line(r.Common.Title.S), Readings: n, File: r.Path, Line: lineOf(r, r.Common.ID.Span)})
+		sh.Undated = append(sh.Undated, SuspectPlace{Record: line(r.ID()), Title: line(r.Common.Title.S), Readings: n, File: r.Path, Line: lineOf(r, r.Common.ID.Span)})
 	}
 	sh.resting(sp)
+	if t := sp.TallyLater(); t.Readings > 0 {
+		sh.Answer += "; after it was found out " + t.String()
+	}
+	sh.lookBack = sh.Answer
+	if n := sh.GaugeReadings; n > 0 {
+		sh.Answer += fmt.Sprintf("; %d %s of gauges that were compared with it", n, plural(n, "reading"))
+	}
 	return sh
 }
 
@@ -233,7 +245,7 @@ func readingOf(r study.SuspectReading) SuspectReading {
 		at = r.Row.Span
 	}
 	out := SuspectReading{
-		On: r.In.On.String(), Inspection: r.Rec.ID(), Lot: line(r.Lot), Piece: line(r.Row.Piece.S), Point: line(r.Point), Read: r.Full,
+		On: r.In.On.String(), Inspection: line(r.Rec.ID()), Lot: line(r.Lot), Piece: line(r.Row.Piece.S), Point: line(r.Point), Read: r.Full, AsRead: string(r.Zone),
 		Error: r.Error, Corrected: r.Corrected, Margin: r.Margin, Standing: string(r.Standing), Why: line(r.Why), File: r.Rec.Path, Line: lineOf(r.Rec, at),
 	}
 	if r.Limits != nil {
@@ -244,25 +256,26 @@ func readingOf(r study.SuspectReading) SuspectReading {
 
 func (sh *SuspectSheet) resting(sp *study.Suspect) {
 	for _, g := range sp.Gauges {
-		out := RestingGauge{Gauge: g.Rec.ID(), Title: line(g.Rec.Common.Title.S), Against: g.Against.ID(), Level: g.Level, Readings: g.Readings, Inspections: []string{}, File: g.Rec.Path, Line: lineOf(g.Rec, g.Rec.Common.ID.Span)}
+		out := RestingGauge{Gauge: line(g.Rec.ID()), Title: line(g.Rec.Common.Title.S), Against: line(g.Against.ID()), Level: g.Level, Readings: g.Readings, Inspections: []string{}, File: g.Rec.Path, Line: lineOf(g.Rec, g.Rec.Common.ID.Span)}
 		if g.Check != nil {
 			out.On, out.Line = g.Check.On.String(), lineOf(g.Rec, g.Check.Against.Span)
 		}
 		for _, rec := range g.Inspections {
-			out.Inspections = append(out.Inspections, rec.ID())
+			out.Inspections = append(out.Inspections, line(rec.ID()))
 		}
 		sh.Gauges = append(sh.Gauges, out)
+		sh.GaugeReadings += g.Readings
 	}
 	for _, c := range sp.Changes {
 		for _, u := range c.Uses {
 			sh.Changes = append(sh.Changes, RestingUse{
-				Change: c.Rec.ID(), Title: line(c.Rec.Common.Title.S), State: c.Change.State.S, Key: u.Key, Inspection: u.Inspection.ID(), Gauge: u.Through.ID(),
+				Change: line(c.Rec.ID()), Title: line(c.Rec.Common.Title.S), State: c.Change.State.S, Key: u.Key, Inspection: line(u.Inspection.ID()), Gauge: line(u.Through.ID()),
 				Noted: u.Noted, Cancels: u.Cancels, Note: useNote(u, sp), File: c.Rec.Path, Line: lineOf(c.Rec, u.At),
 			})
 		}
 	}
 	for _, v := range sp.Surveys {
-		sh.Surveys = append(sh.Surveys, RestingSurvey{Locator: v.Path, On: v.Survey.On.String(), Gauge: v.Through.ID(), File: v.Rec.Path, Line: lineOf(v.Rec, v.Survey.Gauge.Span)})
+		sh.Surveys = append(sh.Surveys, RestingSurvey{Locator: line(v.Path), On: v.Survey.On.String(), Gauge: line(v.Through.ID()), File: v.Rec.Path, Line: lineOf(v.Rec, v.Survey.Gauge.Span)})
 	}
 	for _, v := range sp.Derived {
 		sh.Derived = append(sh.Derived, RestingValue{Path: line(v.Derived.Path()), Takes: line(v.Path), Value: v.Derived.Value, File: v.Derived.Rec.Path, Line: lineOf(v.Derived.Rec, v.Derived.D.Name.Span)})
@@ -271,15 +284,17 @@ func (sh *SuspectSheet) resting(sp *study.Suspect) {
 
 // useNote says what the verdict of a change has to carry.
 func useNote(u study.ChangeUse, sp *study.Suspect) string {
-	note := "the verdict must carry the note"
-	switch {
+	note := "the verdict must carry the note: "
+	switch id := line(u.Inspection.ID()); {
 	case sp.Failed == nil:
 		note = "the verdict would rest on it"
 	case u.Noted:
-		note = "the verdict must carry the note; " + u.Inspection.ID() + " says so already"
+		note += id + " says so already"
+	default:
+		note += "write doubt = in " + id
 	}
 	if u.Cancels {
-		note += "; both sides are from " + u.Through.ID() + ": a steady error cancels in the difference, not against the limits"
+		note += "; both sides are from " + line(u.Through.ID()) + ": a steady error cancels in the difference, not against the limits"
 	}
 	return note
 }

@@ -61,7 +61,7 @@ func (sh *SuspectSheet) because(b *strings.Builder) {
 	}
 	fmt.Fprintf(b, "  %s:%d, as of %s\n", line(sh.File), f.Line, sh.AsOf)
 	if f.LookBack == "" {
-		fmt.Fprintf(b, "  no look-back is written down yet; it belongs under that check: look_back = %q\n", sh.Answer)
+		fmt.Fprintf(b, "  no look-back is written down yet; it belongs under that check: look_back = %q\n", sh.lookBack)
 	}
 }
 
@@ -142,15 +142,17 @@ func shownLength(q quantity.Quantity) string {
 // standing says what became of the reading, and by how much.
 func (r SuspectReading) standing() string {
 	out := r.Standing
-	if !r.Margin.IsZeroValue() && out != string(study.Cleared) {
-		side := "inside"
-		if r.Margin.Sign() < 0 {
-			side = "outside"
-		}
-		out += fmt.Sprintf(": %s %s", shownLength(r.Margin.Abs()), side)
-		if r.Margin.Sign() == 0 {
-			out = r.Standing + ": on the limit"
-		}
+	by := shownLength(r.Margin.Abs())
+	switch {
+	case r.Margin.IsZeroValue() || out == string(study.Cleared):
+	case out == string(study.FoundOutside):
+		out += " by " + by
+	case r.Margin.Sign() == 0:
+		out += ": on the limit"
+	case r.Margin.Sign() < 0:
+		out += ": " + by + " outside"
+	default:
+		out += ": " + by + " inside"
 	}
 	return out + prefixed(", ", r.Why)
 }
@@ -171,7 +173,7 @@ func (sh *SuspectSheet) undated(b *strings.Builder) {
 func (sh *SuspectSheet) rests(b *strings.Builder) {
 	var rows [][]string
 	add := func(what, name, text, file string, at int) {
-		rows = append(rows, []string{what, name, text, fmt.Sprintf("%s:%d", line(file), at)})
+		rows = append(rows, []string{what, name, fmt.Sprintf("%s:%d", line(file), at), text})
 	}
 	for _, g := range sh.Gauges {
 		how := "checked against " + g.Against + " on the day"
@@ -183,8 +185,14 @@ func (sh *SuspectSheet) rests(b *strings.Builder) {
 		}
 		add("gauge", g.Gauge, how, g.File, g.Line)
 	}
-	for _, c := range sh.Changes {
-		add("change", c.Change, fmt.Sprintf("%s, %s = %s: %s", c.State, c.Key, c.Inspection, c.Note), c.File, c.Line)
+	for i := 0; i < len(sh.Changes); i++ {
+		c := sh.Changes[i]
+		uses := c.Key + " = " + c.Inspection
+		for i+1 < len(sh.Changes) && sh.Changes[i+1].Change == c.Change && sh.Changes[i+1].Note == c.Note {
+			i++
+			uses += ", " + sh.Changes[i].Key + " = " + sh.Changes[i].Inspection
+		}
+		add("change", c.Change, fmt.Sprintf("%s, %s: %s", c.State, uses, c.Note), c.File, c.Line)
 	}
 	for _, s := range sh.Surveys {
 		add("survey", s.Locator, s.On+" with "+s.Gauge, s.File, s.Line)
@@ -195,7 +203,7 @@ func (sh *SuspectSheet) rests(b *strings.Builder) {
 	for _, g := range sh.Groups {
 		if g.Decided && len(g.Readings) > 0 {
 			r := g.Readings[0]
-			add("decided", g.name(), "parts were accepted by it"+prefixed(": lots ", g.lots()), r.File, r.Line)
+			add("decided", g.name(), "parts were accepted by it"+g.lots(), r.File, r.Line)
 		}
 	}
 	if len(rows) == 0 {
@@ -212,5 +220,8 @@ func (g SuspectGroup) lots() string {
 			out = append(out, l.Lot)
 		}
 	}
-	return strings.Join(out, ", ")
+	if out == nil {
+		return ""
+	}
+	return ": " + plural(len(out), "lot") + " " + strings.Join(out, ", ")
 }

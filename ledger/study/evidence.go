@@ -164,7 +164,8 @@ func (s *Set) inspection(r ledger.Ref) (*ledger.Record, *ledger.Inspection) {
 }
 
 // scale chooses unit and base: those of readings written as deviations, else
-// the unit of the limits, counted from their nominal.
+// the unit in which all readings are written, else that of the limits, counted
+// from their nominal.
 func (ev *Evidence) scale(s *Set, ins ...*ledger.Inspection) {
 	ev.Judge = ev.Char.Judge.S
 	lim := ev.Char.Limits
@@ -177,6 +178,9 @@ func (ev *Evidence) scale(s *Set, ins ...*ledger.Inspection) {
 			// the readings are.
 			ev.Base = quantity.New(new(big.Rat), ev.Unit)
 		}
+	}
+	if u, ok := writtenIn(ins); ok && !deviations(ins) && (!lim.Set() || u.Dim() == ev.Unit.Dim() && u.Point() == ev.Unit.Point()) {
+		ev.Unit = u
 	}
 	for _, in := range ins {
 		if in == nil {
@@ -207,6 +211,27 @@ func deviations(ins []*ledger.Inspection) bool {
 		}
 	}
 	return false
+}
+
+// writtenIn is the unit in which all readings that count are written; false if
+// they are not written in one.
+func writtenIn(ins []*ledger.Inspection) (quantity.Unit, bool) {
+	var unit quantity.Unit
+	for _, in := range ins {
+		if in == nil {
+			continue
+		}
+		for _, row := range in.Rows() {
+			for _, v := range row.Values {
+				if u := v.Nominal().Unit(); row.Live() && unit.IsZero() {
+					unit = u
+				} else if row.Live() && !u.Same(unit) {
+					return unit, false
+				}
+			}
+		}
+	}
+	return unit, !unit.IsZero()
 }
 
 // bounds gives the two limits of a size in Unit from Base.

@@ -73,8 +73,12 @@ func (ev *Evidence) Bounds(size ledger.Size) (lower, upper quantity.Quantity) {
 		if err != nil {
 			return quantity.Quantity{}
 		}
+		decimals := d.Decimals()
 		if d, err = d.As(ev.Unit); err != nil {
 			return quantity.Quantity{}
+		}
+		if q.Unit().Same(ev.Unit) {
+			d = d.WithDecimals(max(decimals, q.Decimals()))
 		}
 		return d
 	}

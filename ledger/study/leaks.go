@@ -89,10 +89,7 @@ func (s *Set) withoutSizes(rec *ledger.Record, text string) string {
 			continue
 		}
 		b.WriteString(text[done:m[3]] + "(size)")
-		done = m[5]
-		if m[6] >= 0 {
-			done = m[7]
-		}
+		done = m[5] // the word behind may be a unit, or "in" a hole
 	}
 	return b.String() + text[done:]
 }

@@ -2,6 +2,7 @@ package svg
 
 import (
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -68,6 +69,7 @@ const (
 	perRow      = 6 // strips of usual width in a row
 	dotRadius   = 4 * px
 	dotDistance = 9 * px
+	maxSlots    = 401 // dots beside each other before they lie on one another
 )
 
 // Draw gives the picture as text.
@@ -306,24 +308,24 @@ func swarm(values []float64, s scale, half int) [][2]int {
 	for i, v := range values {
 		ys[i], order[i] = s.y(v), i
 	}
-	// Insertion keeps the order of equal readings.
-	for i := 1; i < len(order); i++ {
-		for j := i; j > 0 && ys[order[j]] > ys[order[j-1]]; j-- {
-			order[j], order[j-1] = order[j-1], order[j]
-		}
-	}
+	slices.SortStableFunc(order, func(a, b int) int { return ys[b] - ys[a] })
+	// The readings come in the order of their height, so the last dot of a
+	// slot is the only one there that a new dot could touch.
+	last := map[int]int{}
 	widest := 0
-	for k, i := range order {
-		for try := 0; ; try++ {
+	for _, i := range order {
+		for try := range maxSlots {
 			slot := (try + 1) / 2
 			if try%2 == 0 {
 				slot = -slot
 			}
-			if free(order[:k], ys, slots, ys[i], slot) {
-				slots[i] = slot
-				widest = max(widest, slot, -slot)
-				break
+			y, taken := last[slot]
+			if taken && y-ys[i] < dotDistance && try+1 < maxSlots {
+				continue
 			}
+			slots[i], last[slot] = slot, ys[i]
+			widest = max(widest, slot, -slot)
+			break
 		}
 	}
 	pitch := dotDistance
@@ -335,13 +337,4 @@ func swarm(values []float64, s scale, half int) [][2]int {
 		out[i] = [2]int{slots[i] * pitch, ys[i]}
 	}
 	return out
-}
-
-func free(placed []int, ys, slots []int, y, slot int) bool {
-	for _, j := range placed {
-		if slots[j] == slot && max(ys[j]-y, y-ys[j]) < dotDistance {
-			return false
-		}
-	}
-	return true
 }
