@@ -3,6 +3,8 @@ package ledger
 import (
 	"reflect"
 	"sort"
+	"strings"
+	"unicode"
 
 	"tenths/calc/quantity"
 )
@@ -60,6 +62,10 @@ func sizesIn(out []KeySize, v reflect.Value) []KeySize {
 // it does not take that of its record.
 func (s Size) OwnUnit() bool {
 	if !s.Set() {
+		return false
+	}
+	// Most sizes are bare numbers; only what could be a unit is parsed again.
+	if !strings.ContainsFunc(s.Raw, func(r rune) bool { return unicode.IsLetter(r) || r == '"' || r == '°' || r == '%' || r == '″' }) {
 		return false
 	}
 	_, err := quantity.ParseToleranced(s.Raw, quantity.Unit{})

@@ -23,7 +23,7 @@ const (
 
 // Checked is one reading with its full value against the limits of the day.
 type Checked struct {
-	Row     ledger.Reading
+	Row     *ledger.Reading
 	Point   string
 	Written ledger.Size
 	Full    quantity.Quantity // the reading itself, or nominal plus deviation
@@ -63,10 +63,11 @@ func (s *Set) Checks(rec *ledger.Record) []Checked {
 		points = names(in.Points)
 	}
 	g := s.Gauging(rec)
+	rows := in.Rows()
 	var out []Checked
-	for _, row := range in.Rows() {
-		for j, v := range row.Values {
-			c := Checked{Row: row, Written: v}
+	for i := range rows {
+		for j, v := range rows[i].Values {
+			c := Checked{Row: &rows[i], Written: v}
 			if j < len(points) {
 				c.Point = points[j]
 			}

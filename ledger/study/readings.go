@@ -21,14 +21,41 @@ type Read struct {
 	Slip *Slip // the mix-up of units that explains the reading, or nil
 	// OtherKind is set if the limits are of another kind of quantity.
 	OtherKind  bool
-	Far        bool              // more than FarOut widths of the limits from the nominal
-	Off        quantity.Quantity // how far from the nominal; zero Quantity without one
-	OutOfRange bool              // outside what the gauge can measure
-	TooFine    bool              // has digits that the gauge cannot show
-	Negative   bool              // a size or a form below nothing
-	// Limit is the limit that the reading lies outside of, and Beyond how far;
-	// zero Quantities for a reading inside.
-	Limit, Beyond quantity.Quantity
+	Far        bool // more than FarOut widths of the limits from the nominal
+	OutOfRange bool // outside what the gauge can measure
+	TooFine    bool // has digits that the gauge cannot show
+	Negative   bool // a size or a form below nothing
+
+	limits *quantity.Toleranced // nil without limits of the same kind
+}
+
+// Off is how far the reading lies from the nominal; the zero Quantity without one.
+func (r Read) Off() quantity.Quantity {
+	if r.limits == nil {
+		return quantity.Quantity{}
+	}
+	off, err := r.Full.Sub(r.limits.Nominal)
+	if err != nil {
+		return quantity.Quantity{}
+	}
+	return off.Abs()
+}
+
+// Limit is the limit that the reading lies outside of, and how far it lies
+// beyond; zero Quantities for a reading inside.
+func (r Read) Limit() (limit, beyond quantity.Quantity) {
+	if r.limits == nil {
+		return limit, beyond
+	}
+	switch r.Side {
+	case quantity.Below:
+		limit = r.limits.Lower
+		beyond, _ = limit.Sub(r.Full)
+	case quantity.Above:
+		limit = r.limits.Upper
+		beyond, _ = r.Full.Sub(limit)
+	}
+	return limit, beyond
 }
 
 // Readings is what the readings of an inspection say of themselves, whatever
@@ -113,22 +140,12 @@ func (r *Readings) look(c Checked) Read {
 		v.OtherKind = true
 		return v
 	}
-	switch c.Side {
-	case quantity.Below:
-		v.Limit = lim.Tol.Lower
-		v.Beyond, _ = v.Limit.Sub(c.Full)
-	case quantity.Above:
-		v.Limit = lim.Tol.Upper
-		v.Beyond, _ = c.Full.Sub(v.Limit)
-	}
+	v.limits = lim.Tol
 	width, ok := lim.Tol.Width()
 	if !ok || width.Sign() == 0 {
 		return v
 	}
-	if off, err := c.Full.Sub(lim.Nominal()); err == nil {
-		v.Off = off.Abs()
-		v.Far = v.Off.Rat().Cmp(new(big.Rat).Mul(width.Rat(), big.NewRat(FarOut, 1))) > 0
-	}
+	v.Far = v.Off().Rat().Cmp(new(big.Rat).Mul(width.Rat(), big.NewRat(FarOut, 1))) > 0
 	if c.Side != quantity.Inside && !r.In.DeviationIn.Set() {
 		v.Slip = SlipOf(c.Full, lim.Nominal())
 	}

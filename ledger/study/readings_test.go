@@ -90,8 +90,9 @@ func TestReadingsOfTheDay(t *testing.T) {
 			r := readings(t, "limits = \"0 ±1\"\n", "type = \"bore gauge\"\n", fmt.Sprintf("characteristic = %q\non = %s\nreadings = [\"0.1882\"]\n", path, day))
 			assert.Equal(t, want, flags(r.Live[0]), "%s on %s", path, day)
 			if want != "" {
-				assert.Equal(t, "0.1880 in", r.Live[0].Limit.String())
-				assert.Equal(t, "0.0002 in", r.Live[0].Beyond.String())
+				limit, beyond := r.Live[0].Limit()
+				assert.Equal(t, "0.1880 in", limit.String())
+				assert.Equal(t, "0.0002 in", beyond.String())
 			}
 		}
 	}

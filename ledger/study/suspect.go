@@ -148,14 +148,21 @@ func (t Tally) String() string {
 	case 1:
 		word = "reading"
 	}
+	rest := "rest on it"
+	if t.Resting == 1 {
+		rest = string(RestsOnIt)
+	}
+	if t.Resting == t.Readings {
+		return fmt.Sprintf("%d %s %s", t.Readings, word, rest)
+	}
 	var parts []string
 	for _, c := range t.counters() {
 		if *c.n == 0 {
 			continue
 		}
 		name := string(c.standing)
-		if c.standing == RestsOnIt && *c.n > 1 {
-			name = "rest on it"
+		if c.standing == RestsOnIt {
+			name = rest
 		}
 		parts = append(parts, fmt.Sprintf("%d %s", *c.n, name))
 	}
@@ -257,11 +264,24 @@ func (w *suspectFinder) window() {
 			}
 		case c.On.T.After(w.To):
 			w.Until = earlier(w.Until, c.On.T.AddDate(0, 0, -1))
+		case c != w.Failed && sameSize(c.At, w.Failed.At):
+			// Found out and checked good at the same size on one day: it was put
+			// right in between.
+			w.Until = w.To
 		}
 	}
 	if w.Good != nil {
 		w.From = w.Good.On.T
 	}
+}
+
+// sameSize reports whether two checks were made at one size, as far as they say.
+func sameSize(a, b ledger.Size) bool {
+	if !a.Set() || !b.Set() {
+		return true
+	}
+	d, err := a.Nominal().Cmp(b.Nominal())
+	return err == nil && d == 0
 }
 
 func earlier(a, b time.Time) time.Time {

@@ -92,7 +92,7 @@ func (w *suspectFinder) judged(rec *ledger.Record, in *ledger.Inspection, char *
 		if in.HasReadings() {
 			what = "a count or a touch cannot be corrected"
 		}
-		checks = []Checked{{Row: ledger.Reading{Span: rec.Whole()}, Problem: what}}
+		checks = []Checked{{Row: &ledger.Reading{Span: rec.Whole()}, Problem: what}}
 	}
 	var out []SuspectReading
 	for _, c := range checks {
@@ -103,6 +103,12 @@ func (w *suspectFinder) judged(rec *ledger.Record, in *ledger.Inspection, char *
 		r.Full = asFine(r.Full, w.Gauge.Resolution)
 		w.correct(&r)
 		w.classify(&r, char)
+		switch r.Standing {
+		case InDoubt, FoundOutside, RestsOnIt:
+			if in.CheckedOn.Set() {
+				r.Why = "the gauge was checked against " + in.CheckedOn.S + " that day"
+			}
+		}
 		out = append(out, r)
 	}
 	return out
@@ -170,7 +176,7 @@ func (w *suspectFinder) classify(r *SuspectReading, char *ledger.Characteristic)
 	case IsAttribute(w.Gauge):
 		r.Why = "a limit gauge says only inside or outside; what it passed cannot be corrected"
 	case r.Corrected.IsZeroValue():
-		r.Why = fmt.Sprintf("the error is a %s, the reading a %s", w.Error.Kind(), r.Full.Kind())
+		r.Why = fmt.Sprintf("the error (%s) does not fit the reading (%s)", w.Error.Kind(), r.Full.Kind())
 	case r.Limits == nil:
 		r.Why = "no limits of that day are known"
 	case char.Judge.S == "spread":

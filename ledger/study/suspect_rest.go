@@ -117,7 +117,16 @@ func (w *suspectFinder) gauges() (spans []doubtSpan, through map[*ledger.Record]
 			}
 		}
 	}
-	sort.SliceStable(w.Gauges, func(i, j int) bool { return w.Gauges[i].Level < w.Gauges[j].Level })
+	// An inspection under a calibration in doubt counts there, and not once more
+	// for the check of its day.
+	sort.SliceStable(w.Gauges, func(i, j int) bool {
+		a, b := w.Gauges[i], w.Gauges[j]
+		if a.Level != b.Level {
+			return a.Level < b.Level
+		}
+		return a.Check != nil && b.Check == nil
+	})
+	kept := w.Gauges[:0]
 	for _, g := range w.Gauges {
 		var own []*ledger.Record
 		for _, rec := range g.Inspections {
@@ -132,8 +141,11 @@ func (w *suspectFinder) gauges() (spans []doubtSpan, through map[*ledger.Record]
 				}
 			}
 		}
-		g.Inspections = own
+		if g.Inspections = own; g.Check != nil || own != nil {
+			kept = append(kept, g)
+		}
 	}
+	w.Gauges = kept
 	return spans, through
 }
 

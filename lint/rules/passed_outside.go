@@ -41,14 +41,15 @@ func checkPassedOutside(p *lint.Pass) {
 		}
 		v := out[0]
 		lim := r.Char.Limits
+		limit, beyond := v.Limit()
 		side := "above the upper"
 		if v.Side == quantity.Below {
 			side = "below the lower"
 		}
 		p.Report(rec, v.Written.Span, lint.Found{
-			Message: fmt.Sprintf("%s: %s is %s limit %s of %s by %s%s; the result says conforms", piece(v), readingIn(v, limitUnit(r)), side, v.Limit, in.Characteristic.S, study.ShowIn(v.Beyond, v.Limit.Unit()), andMore(len(out), "such reading")),
+			Message: fmt.Sprintf("%s: %s is %s limit %s of %s by %s%s; the result says conforms", piece(v), readingIn(v, limitUnit(r)), side, limit, in.Characteristic.S, study.ShowIn(beyond, limit.Unit()), andMore(len(out), "such reading")),
 			Fix:     "set the piece aside and write result = \"does not conform\", or correct the reading",
-			Numbers: []lint.Number{{Name: "reading", Q: v.Full}, {Name: "limit", Q: v.Limit}, {Name: "beyond", Q: v.Beyond}},
+			Numbers: []lint.Number{{Name: "reading", Q: v.Full}, {Name: "limit", Q: limit}, {Name: "beyond", Q: beyond}},
 			Related: append(others(r, out), lint.Place{Rec: r.CharRec, Span: lim.Span, Message: fmt.Sprintf("the limits of %s on that day: %s", in.Characteristic.S, lim.Tol)}),
 		})
 	})

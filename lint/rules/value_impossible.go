@@ -90,7 +90,7 @@ func farOut(r *study.Readings, far []study.Read) lint.Found {
 	width, _ := lim.Tol.Width()
 	f := lint.Found{
 		Message: fmt.Sprintf("%s: %s lies %s from %s of %s, more than %d times their width of %s%s",
-			piece(v), readingIn(v, limitUnit(r)), study.ShowIn(v.Off, lim.Nominal().Unit()), nominalOf(lim), r.In.Characteristic.S, study.FarOut, width, andMore(len(far), "such reading")),
+			piece(v), readingIn(v, limitUnit(r)), study.ShowIn(v.Off(), lim.Nominal().Unit()), nominalOf(lim), r.In.Characteristic.S, study.FarOut, width, andMore(len(far), "such reading")),
 		Fix:     "look the reading up: a slip of the decimal point, or another characteristic",
 		Numbers: []lint.Number{{Name: "reading", Q: v.Full}, {Name: "nominal", Q: lim.Nominal()}, {Name: "tolerance", Q: width}},
 		Related: append(others(r, far), lint.Place{Rec: r.CharRec, Span: lim.Span, Message: fmt.Sprintf("the limits of %s: %s", r.In.Characteristic.S, lim.Tol)}),
