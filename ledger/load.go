@@ -173,7 +173,7 @@ func (l *Ledger) parse(src []byte, name string) (*Record, []Problem) {
 	if err != nil {
 		return nil, []Problem{syntaxProblem(name, src, err)}
 	}
-	rec := &Record{Path: name, Src: src, BodyStart: body, root: root}
+	rec := &Record{Path: name, Src: src, BodyStart: body}
 	d := &decoder{src: src, file: name, units: l.Config.DefaultUnit()}
 	if n := len(src) - body; n > MaxNotes {
 		d.problem(Unreadable, Span{Start: body, End: body + 1}, "keep long texts in a file of their own beside the record, and link it", "the notes are %d bytes long; notes of more than %d bytes are not read", n, MaxNotes)

@@ -31,6 +31,21 @@ func (in *Inspection) HasReadings() bool {
 	return len(in.Readings)+len(in.Pieces)+len(in.table)+len(in.Touch)+len(in.Passes) > 0 || in.Count.Set() || in.From.S != ""
 }
 
+// HasSizes reports whether a reading that counts is a quantity.
+func (in *Inspection) HasSizes() bool {
+	if len(in.Readings) > 0 {
+		return true
+	}
+	for _, rows := range [][]Reading{in.Pieces, in.table} {
+		for i := range rows {
+			if rows[i].Live() && len(rows[i].Values) > 0 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // readTable reads a table of readings beside the record: comma-separated, a
 // first line of column names if it holds no number.
 func (in *Inspection) readTable(rec *Record, name string, text []byte, cfg *Config) []Problem {

@@ -6,6 +6,7 @@ import (
 	"sort"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"tenths/ledger/keyindex"
@@ -22,7 +23,8 @@ type Record struct {
 	// or *Change; nil if the kind could not be read.
 	Data   any
 	Common *Common
-	root   *keyindex.Node // the keys, with their places
+	once   sync.Once
+	root   *keyindex.Node // the keys with their places, once somebody asked for a key's path
 }
 
 // Kind is the kind of the record, empty if it could not be read.
@@ -72,6 +74,13 @@ func PositionOf(src []byte, offset int) Position {
 // KeyPath is the path of the key that stands at the span, with ids in place of
 // numbers: station/A/locator/P1/size. It stays the same when lines move.
 func (r *Record) KeyPath(at Span) string {
+	// The tree of the keys takes as much room as the record; few records need it
+	// again after loading.
+	r.once.Do(func() {
+		if keys, _, ok, closed := front(r.Src); ok && closed {
+			r.root, _ = keyindex.Parse(r.Src[keys.Start:keys.End], keys.Start)
+		}
+	})
 	if r.root == nil {
 		return ""
 	}

@@ -78,16 +78,13 @@ type Readings struct {
 }
 
 // Readings looks at the readings of an inspection; nil if the record is none.
-// Comparisons are exact.
+// Comparisons are exact. The answer is not kept: over years, readings are by far
+// the most numerous of all things in a ledger.
 func (s *Set) Readings(rec *ledger.Record) *Readings {
 	in, ok := rec.Data.(*ledger.Inspection)
 	if !ok {
 		return nil
 	}
-	return s.readings.get(rec, func() *Readings { return s.computeReadings(rec, in) })
-}
-
-func (s *Set) computeReadings(rec *ledger.Record, in *ledger.Inspection) *Readings {
 	out := &Readings{Rec: rec, In: in}
 	day := s.AsOf
 	if in.On.Set() {

@@ -20,7 +20,6 @@ type Set struct {
 	locating memo[*ledger.Station, *Locating]
 	gauging  memo[*ledger.Record, *Gauging]
 	evidence memo[*ledger.Record, []*Evidence]
-	readings memo[*ledger.Record, *Readings]
 	derived  sync.Once
 	results  []*Derived
 	byPtr    map[*ledger.Derived]*Derived

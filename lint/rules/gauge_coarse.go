@@ -35,7 +35,7 @@ var (
 func checkGaugeCoarse(p *lint.Pass) {
 	eachInspection(p, func(rec *ledger.Record, in *ledger.Inspection) {
 		g := p.S.Gauging(rec)
-		if g == nil || g.Attribute || in.Compare.B || in.Purpose.S == "set-up" || in.Purpose.S == "trial" || len(p.S.Readings(rec).Live) == 0 {
+		if g == nil || g.Attribute || in.Compare.B || in.Purpose.S == "set-up" || in.Purpose.S == "trial" || !in.HasSizes() {
 			return
 		}
 		f := lint.Found{Fix: "decide with a finer gauge, or compare with a master of nearly that size"}
