@@ -33,7 +33,7 @@ func FuzzRules(f *testing.F) {
 			return
 		}
 		texts := map[string]string{ledger.ConfigName: "units = \"in\"\n"}
-		for _, file := range txtar.Parse(archive).Files {
+		for _, file := range parseArchive(archive).Files {
 			if source.CheckPath(file.Name) == nil {
 				texts[file.Name] = string(file.Data)
 			}
@@ -63,4 +63,15 @@ func printed(t *testing.T, texts map[string]string) string {
 	require.NoError(t, lint.WriteText(&b, res, ""))
 	require.NoError(t, lint.WriteJSON(&b, res))
 	return b.String()
+}
+
+// parseArchive reads an archive. The library panics on a marker without a name,
+// which is none of ours to find.
+func parseArchive(text []byte) *txtar.Archive {
+	for line := range bytes.Lines(text) {
+		if l := bytes.TrimRight(line, "\r\n"); bytes.HasPrefix(l, []byte("-- ")) && len(l) < len("-- x --") {
+			return &txtar.Archive{}
+		}
+	}
+	return txtar.Parse(text)
 }
