@@ -36,6 +36,41 @@ func (b *sheetBuilder) inspection(in *ledger.Inspection) {
 		c.say(orWord(line(in.Counts.S), "counted"), fmt.Sprintf("%d of %d", in.Count.Hit, in.Count.Of))
 	}
 	b.readings()
+	b.boring()
+}
+
+// boring tells how a hole goes on that is bored to size pass by pass.
+func (b *sheetBuilder) boring() {
+	job, err := b.s.Boring(b.rec)
+	if job == nil && err == nil {
+		return
+	}
+	s := b.section("boring to size")
+	if err != nil {
+		s.say("next", "cannot be computed: "+line(err.Error()))
+		return
+	}
+	st := job.Step
+	s.say("next", string(st.Decision))
+	s.sayQ("change of radius", showQ(st.Change), st.Change)
+	s.say("because", st.Why)
+	s.say("hole now", st.Size.String())
+	s.sayQ("most that cannot go over", showQ(st.Most), st.Most)
+	if !st.After.Upper.IsZeroValue() || !st.After.Lower.IsZeroValue() {
+		s.say("hole after it", st.After.String())
+	}
+	s.say("limits", job.Limits.String())
+	for _, c := range st.Cautions {
+		s.say("caution", c)
+	}
+}
+
+// showQ is a computed length for people; empty for none.
+func showQ(q quantity.Quantity) string {
+	if q.IsZeroValue() {
+		return ""
+	}
+	return study.Show(q)
 }
 
 func (b *sheetBuilder) readings() {
