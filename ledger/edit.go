@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"regexp"
 	"sort"
 
 	"github.com/google/renameio/v2"
@@ -41,6 +42,9 @@ func Apply(src []byte, edits []Edit) ([]byte, error) {
 	return out.Bytes(), nil
 }
 
+// derivedValue is the only kind of key that an edit adds.
+var derivedValue = regexp.MustCompile(`^\.derived\[\d+\]\.value$`)
+
 // unchangedElsewhere compares all scalars of both texts by their bytes.
 func unchangedElsewhere(before, after []byte, edits []Edit) error {
 	old, err := scalars(before)
@@ -71,21 +75,24 @@ func unchangedElsewhere(before, after []byte, edits []Edit) error {
 	if len(now) != len(old)+inserted {
 		return errors.New("the edit would add or lose a key; nothing was changed")
 	}
-	for i, j := 0, 0; i < len(old); j++ {
-		if j >= len(now) {
-			return errors.New("the edit would lose a key; nothing was changed")
-		}
-		if now[j].path != old[i].path {
-			if inserted == 0 {
-				return errors.New("the edit would move a key; nothing was changed")
+	i := 0
+	for _, s := range now {
+		switch {
+		case i < len(old) && s.path == old[i].path:
+			if !changed[i] && s.text != old[i].text {
+				return fmt.Errorf("the edit would change %s; nothing was changed", old[i].path)
 			}
+			i++
+		case inserted == 0:
+			return errors.New("the edit would move a key; nothing was changed")
+		case !derivedValue.MatchString(s.path):
+			return errors.New("the value has no line of its own to stand on; write the derived value as a table of its own, begun with [[derived]]")
+		default:
 			inserted--
-			continue
 		}
-		if !changed[i] && now[j].text != old[i].text {
-			return fmt.Errorf("the edit would change %s; nothing was changed", old[i].path)
-		}
-		i++
+	}
+	if i < len(old) {
+		return errors.New("the edit would lose a key; nothing was changed")
 	}
 	return nil
 }

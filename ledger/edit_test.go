@@ -83,6 +83,17 @@ func TestApplyRefuses(t *testing.T) {
 	}
 }
 
+// TestInlineTable checks that a value never lands beside a derived value that
+// is written on one line.
+func TestInlineTable(t *testing.T) {
+	text := "+++\nkind = \"tool\"\nid = \"T\"\ntitle = \"t\"\ntype = \"drill\"\nderived = [{name = \"a\", formula = \"1*in\", where = {}}]\n+++\n"
+	l := load(t, map[string]string{"t.md": text})
+	require.Empty(t, l.Problems)
+	rec := l.Record("T")
+	_, err := Apply(rec.Src, []Edit{ValueEdit(rec.Src, &rec.Common.Derived[0], "1 in")})
+	assert.ErrorContains(t, err, "[[derived]]")
+}
+
 func TestWriteFile(t *testing.T) {
 	dir := t.TempDir()
 	file := filepath.Join(dir, "sub", "t.md")

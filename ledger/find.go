@@ -52,7 +52,34 @@ func newer(a, b *Record) bool {
 	if live(a) != live(b) {
 		return live(a)
 	}
-	return a.Common.Rev.S > b.Common.Rev.S
+	return revisionAfter(a.Common.Rev.S, b.Common.Rev.S)
+}
+
+// revisionAfter reports whether revision a comes after b as people count them:
+// 10 after 9, AA after Z, r10 after r9.
+func revisionAfter(a, b string) bool {
+	for a != "" && b != "" {
+		x, y := revisionPart(a), revisionPart(b)
+		a, b = a[len(x):], b[len(y):]
+		if x == y {
+			continue
+		}
+		if n, m := strings.TrimLeft(x, "0"), strings.TrimLeft(y, "0"); len(n) != len(m) {
+			return len(n) > len(m)
+		}
+		return x > y
+	}
+	return a != ""
+}
+
+// revisionPart is the run of digits, or of anything else, that begins a revision.
+func revisionPart(s string) string {
+	digit := s[0] >= '0' && s[0] <= '9'
+	n := strings.IndexFunc(s, func(r rune) bool { return (r >= '0' && r <= '9') != digit })
+	if n < 0 {
+		return s
+	}
+	return s[:n]
 }
 
 // WithID lists every record with that id, in the order of their paths.

@@ -174,3 +174,16 @@ func TestBody(t *testing.T) {
 	assert.Empty(t, l.Beside(l.Record("T"), "../../out.jpg"))
 	assert.Empty(t, l.Beside(l.Record("T"), "/etc/passwd"))
 }
+
+func TestRevisionAfter(t *testing.T) {
+	order := []string{"", "A", "B", "Z", "AA"}
+	for i := range order {
+		for j := range order {
+			assert.Equal(t, i > j, revisionAfter(order[i], order[j]), "%q after %q", order[i], order[j])
+		}
+	}
+	for _, pair := range [][2]string{{"10", "9"}, {"r10", "r9"}, {"C2", "C"}, {"2", "01"}, {"B1", "A9"}} {
+		assert.True(t, revisionAfter(pair[0], pair[1]), "%v", pair)
+		assert.False(t, revisionAfter(pair[1], pair[0]), "%v", pair)
+	}
+}

@@ -135,7 +135,7 @@ func joined(names []Text) string {
 // header reports whether no cell of the line is a quantity.
 func header(cells []string, unit quantity.Unit) bool {
 	for _, c := range cells {
-		if _, err := quantity.Parse(c, unit); err == nil {
+		if _, err := quantity.ParseToleranced(c, unit); err == nil {
 			return false
 		}
 	}

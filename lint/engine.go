@@ -56,9 +56,10 @@ type Options struct {
 	Only map[string]bool
 	// Referring adds the records that refer to one in these files.
 	Referring bool
-	// Deleted says that files are gone, so that every broken reference is
-	// reported whatever file it stands in.
-	Deleted bool
+	// Gone lists ids that the ledger no longer holds, because a file is gone or
+	// its id was changed. What refers to them is reported whatever file it
+	// stands in.
+	Gone []string
 }
 
 // Run applies the rules to a ledger. The order of the rules does not matter.
@@ -129,11 +130,13 @@ type engine struct {
 }
 
 // settle leaves drafts in peace, applies the ledger's own severities, keeps
-// the gaps of legacy records as notes and takes out what is conceded.
+// the gaps of legacy records as notes and takes out what is conceded. What a
+// rule says on drafts cannot be turned off: nothing else is checked in a record
+// that cannot be read.
 func (e *engine) settle(in []Finding) (counted, conceded []Finding) {
-	onDrafts := map[string]bool{}
+	onDrafts, gap := map[string]bool{}, map[string]bool{}
 	for _, r := range e.rules {
-		onDrafts[r.Name] = r.OnDrafts
+		onDrafts[r.Name], gap[r.Name] = r.OnDrafts, r.Gap
 	}
 	severity := map[string]string{}
 	for _, s := range e.l.Config.Rules {
@@ -142,7 +145,9 @@ func (e *engine) settle(in []Finding) (counted, conceded []Finding) {
 	for _, f := range dedupe(in) {
 		switch severity[f.Rule] {
 		case "off":
-			continue
+			if !onDrafts[f.Rule] {
+				continue
+			}
 		case "":
 		default:
 			if f.softer {
@@ -154,7 +159,7 @@ func (e *engine) settle(in []Finding) (counted, conceded []Finding) {
 			if f.rec.Quiet() && !onDrafts[f.Rule] {
 				continue
 			}
-			if f.rec.Common.Legacy.B && !onDrafts[f.Rule] {
+			if f.rec.Common.Legacy.B && !onDrafts[f.Rule] && (f.Severity < Error || gap[f.Rule]) {
 				f.Severity = Note
 			}
 			if c := e.concession(f); c != nil {
@@ -210,10 +215,13 @@ func only(l *ledger.Ledger, in []Finding, opt Options) []Finding {
 			changed[rec.ID()] = true
 		}
 	}
+	for _, id := range opt.Gone {
+		changed[id] = true
+	}
 	refers := map[*ledger.Record]bool{}
 	var out []Finding
 	for _, f := range in {
-		keep := opt.Only[f.File] || opt.Deleted && f.Rule == "reference-broken"
+		keep := opt.Only[f.File]
 		if !keep && opt.Referring && f.rec != nil {
 			yes, known := refers[f.rec]
 			if !known {

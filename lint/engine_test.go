@@ -84,7 +84,13 @@ func TestDraftsAreQuiet(t *testing.T) {
 
 func TestLegacyBecomesNotes(t *testing.T) {
 	texts := map[string]string{"a.md": tool("T1", "old", "legacy = true\n"), "b.md": tool("T2", "new", "")}
-	res := run(t, texts, lint.Options{}, titleRule("title", lint.Error))
+	res := run(t, texts, lint.Options{}, titleRule("title", lint.Warning))
+	assert.Equal(t, []string{"note a.md tool old", "warning b.md tool new"}, said(res.Findings))
+	res = run(t, texts, lint.Options{}, titleRule("title", lint.Error))
+	assert.Equal(t, []string{"error a.md tool old", "error b.md tool new"}, said(res.Findings), "a part that will not go on is no gap")
+	gap := titleRule("gap", lint.Error)
+	gap.Gap = true
+	res = run(t, texts, lint.Options{}, gap)
 	assert.Equal(t, []string{"note a.md tool old", "error b.md tool new"}, said(res.Findings))
 	loud := titleRule("loud", lint.Error)
 	loud.OnDrafts = true
@@ -204,14 +210,19 @@ func TestOnly(t *testing.T) {
 	}
 }
 
-// TestDeleted checks that a broken reference counts wherever it stands when a
-// file is gone.
-func TestDeleted(t *testing.T) {
-	texts := map[string]string{"t.md": tool("T1", "x", "")}
+// TestGone checks that what refers to an id that is gone counts wherever it
+// stands.
+func TestGone(t *testing.T) {
+	texts := map[string]string{
+		"t.md": tool("T1", "x", "demoted_from = \"T9\"\n"),
+		"u.md": tool("T2", "x", ""),
+	}
 	only := map[string]bool{"gone.md": true}
-	broken := titleRule("reference-broken", lint.Error)
-	assert.Empty(t, run(t, texts, lint.Options{Only: only}, broken).Findings)
-	assert.Len(t, run(t, texts, lint.Options{Only: only, Deleted: true}, broken, titleRule("title", lint.Error)).Findings, 1)
+	rule := titleRule("title", lint.Error)
+	assert.Empty(t, run(t, texts, lint.Options{Only: only, Referring: true}, rule).Findings)
+	got := run(t, texts, lint.Options{Only: only, Referring: true, Gone: []string{"T9"}}, rule).Findings
+	assert.Len(t, got, 1)
+	assert.Equal(t, "t.md", got[0].File)
 }
 
 func TestNothingTwice(t *testing.T) {

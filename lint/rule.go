@@ -49,6 +49,9 @@ type Rule struct {
 	Check func(*Pass)
 	// OnDrafts is set for rules that also speak of drafts.
 	OnDrafts bool
+	// Gap is set for rules that miss something which an old record may lack: on
+	// a legacy record even an error of theirs is only a note.
+	Gap bool
 	// Last is set for the rule that looks at what the others were silenced in.
 	Last bool
 }

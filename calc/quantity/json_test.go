@@ -24,7 +24,10 @@ func TestJSON(t *testing.T) {
 		require.NoError(t, err)
 		assert.JSONEq(t, want, string(got), text)
 	}
-	got, err := json.Marshal(struct{ Q Quantity }{})
+	got, err := json.Marshal(FromFloat(1.0/3, Millimetre))
+	require.NoError(t, err)
+	assert.JSONEq(t, `{"value":0.3333333,"unit":"mm","text":"0.33333 mm"}`, string(got), "a computed value has seven digits")
+	got, err = json.Marshal(struct{ Q Quantity }{})
 	require.NoError(t, err)
 	assert.Equal(t, `{"Q":null}`, string(got))
 }

@@ -15,7 +15,7 @@ import (
 type deriveCmd struct {
 	Paths  []string `arg:"" optional:"" help:"Files, folders, ids or paths of values; all derived values if none is given."`
 	Write  bool     `xor:"do" help:"Write stale and missing values into their records; no other byte changes."`
-	Check  bool     `xor:"do" help:"Print only what is stale, missing or cannot be computed; exit code 1 if there is any."`
+	Check  bool     `xor:"do" help:"Print only what is stale, missing, outside its limits or cannot be computed; exit code 1 if there is any."`
 	Format string   `enum:"text,json" default:"text" help:"text or json."`
 
 	inLedger
@@ -36,7 +36,7 @@ func (c deriveCmd) Run(e env) error {
 	}
 	bad := 0
 	for _, d := range list {
-		if d.Err != nil || d.Stale || !d.D.Value.Set() {
+		if wrong(d) {
 			bad++
 		}
 	}
@@ -94,7 +94,7 @@ func deriveText(w io.Writer, list []*study.Derived, onlyBad bool, prefix string)
 			fmt.Fprintf(w, "%s: %s = %s, the record says %s\n", place, d.D.Name.S, d.Text, d.D.Value.Tol)
 		case !d.D.Value.Set():
 			fmt.Fprintf(w, "%s: %s = %s, not in the record yet\n", place, d.D.Name.S, d.Text)
-		case onlyBad:
+		case onlyBad && !d.Outside:
 			continue
 		case d.D.Keep.Set():
 			fmt.Fprintf(w, "%s: %s = %s, kept as %s: %s\n", place, d.D.Name.S, d.Text, d.D.Value.Tol, d.D.Keep.S)
@@ -102,6 +102,7 @@ func deriveText(w io.Writer, list []*study.Derived, onlyBad bool, prefix string)
 			fmt.Fprintf(w, "%s: %s = %s\n", place, d.D.Name.S, d.Text)
 		}
 		if onlyBad {
+			outside(w, d)
 			continue
 		}
 		if worst, err := d.Lower.Cmp(d.Upper); err == nil && worst != 0 {
@@ -116,10 +117,20 @@ func deriveText(w io.Writer, list []*study.Derived, onlyBad bool, prefix string)
 				}
 			}
 		}
-		if d.Outside {
-			fmt.Fprintf(w, "    the worst case leaves the limits %s\n", d.D.Limits.Tol)
-		}
+		outside(w, d)
 	}
+}
+
+func outside(w io.Writer, d *study.Derived) {
+	if d.Outside {
+		fmt.Fprintf(w, "    the worst case, %s to %s, leaves the limits %s\n", study.Show(d.Lower), study.Show(d.Upper), d.D.Limits.Tol)
+	}
+}
+
+// wrong reports whether a derived value is stale, missing, outside its limits or
+// cannot be computed.
+func wrong(d *study.Derived) bool {
+	return d.Err != nil || d.Stale || !d.D.Value.Set() || d.Outside
 }
 
 type jsonShare struct {
@@ -150,7 +161,7 @@ type jsonDerived struct {
 func deriveJSON(w io.Writer, list []*study.Derived, onlyBad bool) error {
 	out := []jsonDerived{}
 	for _, d := range list {
-		if onlyBad && d.Err == nil && !d.Stale && d.D.Value.Set() {
+		if onlyBad && !wrong(d) {
 			continue
 		}
 		j := jsonDerived{Path: d.Path(), File: d.Rec.Path, Line: ledger.PositionOf(d.Rec.Src, d.D.Start).Line, Formula: d.D.Formula.S,
@@ -202,11 +213,13 @@ func (c deriveCmd) write(e env, o *opened, list []*study.Derived) error {
 	}
 	for _, rec := range order {
 		text, err := ledger.Apply(rec.Src, edits[rec])
-		if err != nil {
-			return fmt.Errorf("%s: %w", rec.Path, err)
+		if err == nil {
+			err = ledger.WriteFile(o.root, rec.Path, rec.Src, text)
 		}
-		if err := ledger.WriteFile(o.root, rec.Path, rec.Src, text); err != nil {
-			return err
+		if err != nil {
+			failed++
+			fmt.Fprintf(e.err, "tenths: %s%s: %v\n", e.prefix(o.root), rec.Path, err)
+			continue
 		}
 		fmt.Fprint(e.out, lines[rec])
 	}

@@ -35,7 +35,18 @@ func (c explainCmd) Run(e env) error {
 		explainRule(e.out, r)
 		return nil
 	}
-	return hinted{fmt.Errorf("nothing is named %q", c.Name), "tenths explain lists all rules and kinds"}
+	hint := "tenths explain lists all rules and kinds"
+	var names []string
+	for _, k := range ledger.Kinds() {
+		names = append(names, string(k))
+	}
+	for _, r := range rules.All() {
+		names = append(names, r.Name)
+	}
+	if near := ledger.Nearest(c.Name, names, 1+len(c.Name)/3); near != "" {
+		hint = "did you mean " + near + "?"
+	}
+	return hinted{fmt.Errorf("nothing is named %q", c.Name), hint}
 }
 
 func explainAll(w io.Writer) {
@@ -82,9 +93,25 @@ func explainKeys(w io.Writer, head string, keys []ledger.Key) {
 			fmt.Fprintln(w, wrap("One of: "+strings.Join(k.Words, ", ")+".", indent+"    ", 78))
 		}
 		if k.To != nil {
-			fmt.Fprintln(w, wrap("Names a "+strings.Join(k.To, " or ")+".", indent+"    ", 78))
+			fmt.Fprintln(w, wrap("Names "+targets(k.To)+".", indent+"    ", 78))
 		}
 	}
+}
+
+// targets says what a reference may name.
+func targets(to []string) string {
+	var out []string
+	for _, t := range to {
+		switch t {
+		case "any":
+			out = append(out, "a record or anything in one")
+		case "inspection":
+			out = append(out, "an inspection")
+		default:
+			out = append(out, "a "+t)
+		}
+	}
+	return strings.Join(out, " or ")
 }
 
 // wrap breaks text at spaces.

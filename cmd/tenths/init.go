@@ -26,7 +26,7 @@ func (c initCmd) Help() string {
 func (c initCmd) Run(e env) error {
 	dir := e.path(c.Dir)
 	if root, err := ledger.FindRoot(existing(dir)); err == nil {
-		return fmt.Errorf("%s is a ledger already", root)
+		return hinted{fmt.Errorf("%s is a ledger already", root), "tenths hook install adds the git hook to it"}
 	} else if !errors.Is(err, ledger.ErrNoLedger) {
 		return err
 	}

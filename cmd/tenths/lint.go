@@ -1,15 +1,10 @@
 package main
 
 import (
-	"context"
-	"errors"
 	"fmt"
 	"path/filepath"
 	"strings"
 
-	"tenths/ledger"
-	"tenths/ledger/history"
-	"tenths/ledger/study"
 	"tenths/lint"
 	"tenths/lint/rules"
 )
@@ -29,44 +24,65 @@ func (c lintCmd) Help() string {
 }
 
 func (c lintCmd) Run(e env) error {
-	res, prefix, err := c.result(e)
-	if err != nil || res == nil {
+	runs, err := c.results(e)
+	if err != nil {
 		return err
+	}
+	failed := false
+	for _, r := range runs {
+		bad, err := c.print(e, r)
+		if err != nil {
+			return err
+		}
+		failed = failed || bad
+	}
+	if !failed {
+		return nil
 	}
 	if c.Hook {
-		c.FailOn = "error"
-		err = lint.WriteHook(e.out, res, prefix)
-	} else {
-		switch c.Format {
-		case "json":
-			err = lint.WriteJSON(e.out, res)
-		case "sarif":
-			err = lint.WriteSARIF(e.out, res, rules.All(), version(), prefix)
-		default:
-			err = lint.WriteText(e.out, res, prefix)
-		}
+		fmt.Fprintln(e.err, "tenths: the commit is stopped; put the errors right and git add them, or concede one with its reason (tenths explain RULE)")
 	}
-	if err != nil {
-		return err
-	}
-	if !c.Hook && c.Format == "text" && isTerminal(e.out) {
-		fmt.Fprintf(e.err, "%d records: %s\n", res.Records, summary(res))
-	}
-	threshold, err := lint.ParseSeverity(c.FailOn)
-	if err != nil {
-		return err
-	}
-	if worst, ok := res.Worst(); ok && worst >= threshold {
-		if c.Hook {
-			fmt.Fprintln(e.err, "tenths: the commit is stopped; put the errors right, or concede one with its reason (tenths explain RULE)")
-		}
-		return errFindings
-	}
-	return nil
+	return errFindings
 }
 
-// result runs the rules; it is nil if there is nothing to check.
-func (c lintCmd) result(e env) (*lint.Result, string, error) {
+// linted is what the rules found in one ledger.
+type linted struct {
+	res    *lint.Result
+	prefix string
+}
+
+// print gives the findings out and reports whether they reach the threshold.
+func (c lintCmd) print(e env, r linted) (failed bool, err error) {
+	failOn := c.FailOn
+	if c.Hook {
+		failOn = "error"
+	}
+	switch {
+	case c.Format == "json":
+		err = lint.WriteJSON(e.out, r.res)
+	case c.Format == "sarif":
+		err = lint.WriteSARIF(e.out, r.res, rules.All(), version(), r.prefix)
+	case c.Hook:
+		err = lint.WriteHook(e.out, r.res, r.prefix)
+	default:
+		err = lint.WriteText(e.out, r.res, r.prefix)
+		if isTerminal(e.out) {
+			fmt.Fprintf(e.err, "%d records: %s\n", r.res.Records, summary(r.res))
+		}
+	}
+	if err != nil {
+		return false, err
+	}
+	threshold, err := lint.ParseSeverity(failOn)
+	if err != nil {
+		return false, err
+	}
+	worst, ok := r.res.Worst()
+	return ok && worst >= threshold, nil
+}
+
+// results runs the rules; there are none if there is nothing to check.
+func (c lintCmd) results(e env) ([]linted, error) {
 	if c.Hook || c.Staged {
 		return c.staged(e)
 	}
@@ -76,18 +92,18 @@ func (c lintCmd) result(e env) (*lint.Result, string, error) {
 	}
 	day, err := parseDay(c.AsOf, e.today)
 	if err != nil {
-		return nil, "", err
+		return nil, err
 	}
 	o, err := e.openAt(dir, day)
 	if err != nil {
-		return nil, "", err
+		return nil, err
 	}
 	only, err := c.selected(e, o)
 	if err != nil {
-		return nil, "", err
+		return nil, err
 	}
 	res, err := lint.Run(o.l, o.set, rules.All(), lint.Options{Only: only})
-	return res, e.prefix(o.root), err
+	return []linted{{res, e.prefix(o.root)}}, err
 }
 
 // selected gives the files named on the command line, nil for all.
@@ -120,55 +136,6 @@ func (c lintCmd) selected(e env, o *opened) (map[string]bool, error) {
 		}
 	}
 	return only, nil
-}
-
-func (c lintCmd) staged(e env) (*lint.Result, string, error) {
-	if len(c.Paths) > 0 {
-		return nil, "", errors.New("--staged checks what git would commit and takes no paths")
-	}
-	day, err := parseDay(c.AsOf, e.today)
-	if err != nil {
-		return nil, "", err
-	}
-	dir := e.path(c.Ledger)
-	root, err := ledger.FindRoot(dir)
-	if err == nil {
-		dir = root
-	} else if !errors.Is(err, ledger.ErrNoLedger) {
-		return nil, "", err
-	}
-	repo, err := history.Open(context.Background(), dir)
-	if err != nil {
-		return nil, "", err
-	}
-	changed, deleted, err := repo.Staged(repo.Prefix())
-	if err != nil {
-		return nil, "", err
-	}
-	if len(changed)+len(deleted) == 0 {
-		return nil, "", nil
-	}
-	src, err := repo.Index(repo.Prefix())
-	if err != nil {
-		return nil, "", err
-	}
-	l, err := ledger.Load(src)
-	if errors.Is(err, ledger.ErrNoLedger) {
-		if c.Hook {
-			fmt.Fprintf(e.err, "tenths: nothing was checked: %s is not in what git would commit\n", ledger.ConfigName)
-			return nil, "", nil
-		}
-		return nil, "", hinted{err, "git add " + ledger.ConfigName}
-	}
-	if err != nil {
-		return nil, "", err
-	}
-	only := map[string]bool{}
-	for _, p := range append(changed, deleted...) {
-		only[p] = true
-	}
-	res, err := lint.Run(l, study.New(l, day), rules.All(), lint.Options{Only: only, Referring: true, Deleted: len(deleted) > 0})
-	return res, e.prefix(dir), err
 }
 
 // summary counts the findings in words.

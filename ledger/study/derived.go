@@ -72,3 +72,15 @@ func (s *Set) DerivedOf(d *ledger.Derived) *Derived {
 	s.derived.Do(s.computeDerived)
 	return s.byPtr[d]
 }
+
+// Largest is the input with the largest share of the worst case; false if no
+// input has a tolerance.
+func (d *Derived) Largest() (Share, bool) {
+	var best Share
+	for _, s := range d.Shares {
+		if s.Worst > best.Worst {
+			best = s
+		}
+	}
+	return best, best.Worst > 0
+}

@@ -170,6 +170,11 @@ func (s *Set) StandingOn(g *ledger.Gauge, day time.Time) (Standing, *ledger.Cali
 	if last == nil {
 		return NeverChecked, nil, time.Time{}
 	}
+	// The state is that of today: it overrules a check that lies before the day
+	// if no later check says how the gauge stood.
+	if g.State.S == "failed" && day.After(last.On.T) && lastCheck(g, s.AsOf) == last {
+		return Failed, last, time.Time{}
+	}
 	if last.Result.S != "conforms" && !last.AsLeft.Set() {
 		return Failed, last, time.Time{}
 	}

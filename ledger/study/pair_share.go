@@ -97,7 +97,7 @@ type PairShare struct {
 // or tells nothing of its own tolerances; and for a pair that does not stand at
 // its limits at all. It is nil too where the NOT GO member is centred on its
 // limit: that pair is made to ISO 1938-1 or DIN 7162, which give their own
-// tolerances, about 40 % of an IT7 for the two.
+// tolerances, about 40 % of an IT7 for the two (from memory).
 func (s *Set) PairShare(rec *ledger.Record) *PairShare {
 	pair := s.LimitGauge(rec)
 	if pair == nil || pair.centred() || pair.Crossed || pair.Go.Out || pair.NotGo.Out {

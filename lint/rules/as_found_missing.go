@@ -10,6 +10,7 @@ import (
 var asFoundMissing = &lint.Rule{
 	Name:     "as-found-missing",
 	Severity: lint.Warning,
+	Gap:      true,
 	Title:    "a gauge was adjusted, and what it showed before is not written down",
 	Page: lint.Page{
 		What:    "Every check of a gauge with the error that was left (as_left) is looked at for the error that was found before anything was adjusted (as_found). Two entries of one day at one size count as one check.",

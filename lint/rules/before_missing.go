@@ -12,6 +12,7 @@ import (
 var beforeMissing = &lint.Rule{
 	Name:     "before-missing",
 	Severity: lint.Warning,
+	Gap:      true,
 	Title:    "a change under way, or made, without readings before it",
 	Page: lint.Page{
 		What:    "A change that is in progress, or whose outcome is decided, must have readings from before anything was touched.",

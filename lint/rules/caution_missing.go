@@ -12,6 +12,7 @@ import (
 var cautionMissing = &lint.Rule{
 	Name:     "caution-missing",
 	Severity: lint.Error,
+	Gap:      true,
 	Title:    "hot, grinding, wet or pressing work without its usual cautions",
 	Page: lint.Page{
 		What: "Every step of a change and every operation of a plan is read for what it does (does; the title only where there is no does) and its cautions are compared with the usual ones for that kind of work. " +

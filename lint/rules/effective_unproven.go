@@ -13,6 +13,7 @@ import (
 var effectiveUnproven = &lint.Rule{
 	Name:     "effective-unproven",
 	Severity: lint.Warning,
+	Gap:      true,
 	Title:    "a change called effective that its readings do not show to be",
 	Page: lint.Page{
 		What:    "A change in the state \"verified effective\" must have readings after it, and the comparison of before and after must show that its characteristic came nearer to where it should be.",

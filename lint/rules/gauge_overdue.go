@@ -49,6 +49,9 @@ func checkGaugeOverdue(p *lint.Pass) {
 			}
 		case study.Failed:
 			f.Message = fmt.Sprintf("%s did not conform at its last check before these readings of %s, and nothing was adjusted", id, day)
+			if g.Last.Result.S == "conforms" {
+				f.Message = fmt.Sprintf("%s is marked as failed, and these readings of %s come after its last check that says otherwise", id, day)
+			}
 		case study.ReferenceOnly:
 			if in.Purpose.S == "set-up" || in.Purpose.S == "trial" {
 				return

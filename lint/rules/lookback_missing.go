@@ -10,6 +10,7 @@ import (
 var lookbackMissing = &lint.Rule{
 	Name:     "lookback-missing",
 	Severity: lint.Error,
+	Gap:      true,
 	Title:    "a gauge was found out, and nothing says what became of the readings before",
 	Page: lint.Page{
 		What: "For every check of a gauge that did not conform, what the gauge was used for since the last good check is looked for: readings, surveys of pins, and checks of other gauges. If there is anything, the check must say what was found about it (look_back). " +

@@ -14,7 +14,7 @@ var passedOutside = &lint.Rule{
 	Severity: lint.Error,
 	Title:    "an inspection says conforms, but a reading lies outside the limits of its day",
 	Page: lint.Page{
-		What:    "Each reading of an inspection with result = \"conforms\" is compared with the limits that held on its day. Void and superseded pieces are left out, and readings that units-mixed or value-impossible explains.",
+		What:    "Each reading of an inspection with result = \"conforms\" is compared with the limits that held on its day. Void and superseded pieces are left out, and readings that units-mixed explains.",
 		Why:     "A part outside the limits is in the batch as a good one.",
 		Formula: "lower limit <= reading <= upper limit, exactly; a reading on a limit is inside. Deviations are added to their nominal first.",
 		Source:  "Conformity with limits of size: ISO 14405-1; requirement fulfilled or not: ISO 9000, 3.6.11 and 3.6.9. The gauge's uncertainty is not counted here (ISO 14253-1).",
@@ -32,7 +32,7 @@ func checkPassedOutside(p *lint.Pass) {
 		r := p.S.Readings(rec)
 		var out []study.Read
 		for _, v := range r.Live {
-			if v.HasLimits && (v.Side == quantity.Below || v.Side == quantity.Above) && v.Slip == nil && !v.Far {
+			if v.HasLimits && (v.Side == quantity.Below || v.Side == quantity.Above) && v.Slip == nil {
 				out = append(out, v)
 			}
 		}

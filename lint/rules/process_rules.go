@@ -11,7 +11,7 @@ import (
 // processRules are the rules about locating, plans, work and changes.
 func processRules() []*lint.Rule {
 	return []*lint.Rule{
-		beforeMissing, cautionMissing, derivedStale, drilledLocator, effectiveUnproven, formulaBroken, locatorsBind,
+		beforeMissing, cautionMissing, derivedOutside, derivedStale, drilledLocator, effectiveUnproven, formulaBroken, locatorsBind,
 		reliefDirection, roughAfterFinish, supersededInPlan, usedBeforeMade, workLead, wornFinisher,
 	}
 }

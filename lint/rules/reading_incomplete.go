@@ -10,6 +10,7 @@ import (
 var readingIncomplete = &lint.Rule{
 	Name:     "reading-incomplete",
 	Severity: lint.Warning,
+	Gap:      true,
 	Title:    "readings without day, gauge, characteristic, part or person",
 	Page: lint.Page{
 		What:    "Each inspection with readings is looked at for the day, the gauge, what was measured, the part or lot, and who measured. What was felt by finger or counted needs no gauge.",

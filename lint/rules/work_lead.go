@@ -11,6 +11,7 @@ import (
 var workLead = &lint.Rule{
 	Name:     "work-lead",
 	Severity: lint.Error,
+	Gap:      true,
 	Title:    "arc welding on a machine with the work lead not on the work",
 	Page: lint.Page{
 		What: "Arc welding on something that stands on a machine (where says so) is asked where the work lead is clamped (work_lead): it belongs on the fixture or the work itself, not on the table, the vise, the spindle or the column.",
