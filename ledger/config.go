@@ -2,6 +2,7 @@ package ledger
 
 import (
 	"fmt"
+	"path"
 	"reflect"
 
 	"tenths/calc/quantity"
@@ -60,6 +61,11 @@ func parseConfig(src []byte) (*Config, []Problem) {
 	}
 	d := &decoder{src: src, file: ConfigName, kind: ConfigName}
 	d.table(root, reflect.ValueOf(c).Elem(), ConfigName)
+	for _, pat := range c.Plain {
+		if _, err := path.Match(pat.S, ""); err != nil {
+			d.problem(Unreadable, pat.Span, "write plain = [\"notes/*.md\"]; a [ begins a list of letters that ] ends", "plain: %s is no pattern, so it leaves nothing out", printable(pat.S))
+		}
+	}
 	return c, d.found()
 }
 

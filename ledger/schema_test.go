@@ -100,3 +100,10 @@ func TestScaffolds(t *testing.T) {
 	_, _, err = Scaffold(KindPart, "a b", "", "", time.Time{})
 	assert.ErrorContains(t, err, "cannot be an id")
 }
+
+func TestBadPatternIsSaid(t *testing.T) {
+	_, problems := parseConfig([]byte("plain = [\"notes/*.md\", \"[\"]\n"))
+	require.Len(t, problems, 1)
+	assert.Contains(t, problems[0].Msg, "[ is no pattern")
+	assert.Equal(t, len("plain = [\"notes/*.md\", "), problems[0].Span.Start)
+}
