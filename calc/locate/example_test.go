@@ -62,3 +62,47 @@ func ExampleReach() {
 	fmt.Printf("exact ±%.4f mm, first order ±%.4f mm\n", e, 10.02*(10.02-9.98)/(2*3))
 	// Output: exact ±0.0652 mm, first order ±0.0668 mm
 }
+
+// A cover with three holes on three pins: which pins are in the way, and how
+// far can the middle of the cover still move.
+func ExamplePattern() {
+	pins := []locate.Pin{{D: 7.99}, {X: 140, D: 7.99}, {X: 60, Y: 110, D: 9.985}}
+	holes := []locate.Hole{{X: 0.006, Y: -0.004, D: 8.02}, {X: 139.993, Y: 0.009, D: 8.022}, {X: 60.003, Y: 110.012, D: 10.02}}
+	p, err := locate.Pattern(pins, holes)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("goes on: %v, margin %.4f mm, %d pins bind\n", p.GoesOn, p.Margin, len(p.Binds))
+	plus, minus, err := p.Play([2]float64{70, 40}, [2]float64{1, 1})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("middle: +%.4f mm, -%.4f mm\n", plus, minus)
+	// Output:
+	// goes on: true, margin 0.0076 mm, 3 pins bind
+	// middle: +0.0081 mm, -0.0140 mm
+}
+
+// How many good parts go on, and does the worst of them.
+func ExampleSimulate() {
+	pins := []locate.Pin{{D: 9.99}, {X: 120, D: 9.99}}
+	holes := []locate.Hole{{D: 10.01}, {X: 120, D: 10.01}}
+	drawing := []locate.Band{{X: 0.015, Y: 0.015, D: 0.006}, {X: 0.015, Y: 0.015, D: 0.006}}
+	c, err := locate.Simulate(pins, holes, locate.Scatter{Holes: drawing}, 100_000, 1)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%.1f %% go on, standard error %.1f %%\n", 100*c.P, 100*c.StdErr)
+	w, err := locate.Worst(pins, holes, nil, drawing)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("worst good part goes on: %v, %.3f mm of radius missing\n", w.GoesOn, -w.Margin)
+	// Output:
+	// 88.3 % go on, standard error 0.1 %
+	// worst good part goes on: false, 0.008 mm of radius missing
+}

@@ -1,6 +1,10 @@
-// Package locate answers what a machinist asks of two locating pins: will the
-// part go on, how much pitch error is allowed, what is in the way, and how far
-// can the part still move once it is on.
+// Package locate answers what a machinist asks of locating pins: will the part
+// go on, how much pitch error is allowed, what is in the way, and how far can
+// the part still move once it is on.
+//
+// TwoPins tells all about the usual pair. Pattern takes any number of pins, and
+// its Placement gives the angle range and the play of any point. Worst looks
+// for the worst good part, Simulate counts how many good parts go on.
 //
 // Lengths are float64 in millimetres, angles in radians, counter-clockwise
 // positive. Limits that must compare exactly belong to package quantity; here
@@ -125,7 +129,7 @@ func (f Face) String() string {
 
 // Contact is one pin that binds, and where.
 type Contact struct {
-	Pin  int // 1 or 2
+	Pin  int // counted from 1
 	Face Face
 }
 
@@ -172,8 +176,7 @@ type Result struct {
 //
 // Closed forms are used for two round pins,
 // m = min(c1, c2, (c1+c2-|mismatch|)/2), and for a round pin with a relieved
-// pin on the line; otherwise the margin is found by bisection on the exact
-// farthest and nearest distance between the two permitted regions.
+// pin on the line; otherwise the margin is found as in Pattern.
 //
 // Errors: a size that is not a positive number, a land wider than its pin,
 // pins that overlap, holes at one place.
@@ -218,45 +221,45 @@ type pair struct {
 	holes  [2]Hole
 	lp, lh float64 // pitches
 	line   vec     // unit vector from pin 1 to pin 2
-	hline  vec     // unit vector from hole 1 to hole 2
 }
 
 func newPair(pins [2]Pin, holes [2]Hole) (*pair, error) {
-	for k := range pins {
-		if err := checkPin(pins[k]); err != nil {
-			return nil, fmt.Errorf("pin %d: %w", k+1, err)
-		}
-		h := holes[k]
-		if !finite(h.X, h.Y) {
-			return nil, fmt.Errorf("hole %d: the position (%g, %g) is not a pair of numbers", k+1, h.X, h.Y)
-		}
-		if !finite(h.D) || h.D <= 0 {
-			return nil, fmt.Errorf("hole %d: the diameter %g mm must be more than zero", k+1, h.D)
-		}
+	if err := checkPattern(pins[:], holes[:]); err != nil {
+		return nil, err
 	}
 	p := vec{pins[1].X - pins[0].X, pins[1].Y - pins[0].Y}
 	h := vec{holes[1].X - holes[0].X, holes[1].Y - holes[0].Y}
 	pr := &pair{pins: pins, holes: holes, lp: p.len(), lh: h.len()}
-	if !finite(pr.lp, pr.lh) {
-		return nil, errors.New("the distance between the pins or the holes is too large to compute")
-	}
-	if least := (pins[0].D + pins[1].D) / 2; pr.lp < least {
-		return nil, fmt.Errorf("the pins overlap: their centres are %g mm apart and need at least %g mm", pr.lp, least)
-	}
-	if pr.lh == 0 {
-		return nil, errors.New("both holes are at the same place; two holes need two positions")
-	}
 	pr.line = p.scale(1 / pr.lp)
-	pr.hline = h.scale(1 / pr.lh)
 	return pr, nil
+}
+
+// tooLarge, mm, is a thousand kilometres: beyond it squares could overflow.
+const tooLarge = 1e9
+
+func checkSize(d float64) error {
+	if !finite(d) || d <= 0 {
+		return fmt.Errorf("the diameter %g mm must be more than zero", d)
+	}
+	if d > tooLarge {
+		return fmt.Errorf("the diameter %g mm is too large to compute", d)
+	}
+	return nil
+}
+
+func checkHole(h Hole) error {
+	if !finite(h.X, h.Y) {
+		return fmt.Errorf("the position (%g, %g) is not a pair of numbers", h.X, h.Y)
+	}
+	return checkSize(h.D)
 }
 
 func checkPin(p Pin) error {
 	if !finite(p.X, p.Y) {
 		return fmt.Errorf("the position (%g, %g) is not a pair of numbers", p.X, p.Y)
 	}
-	if !finite(p.D) || p.D <= 0 {
-		return fmt.Errorf("the diameter %g mm must be more than zero", p.D)
+	if err := checkSize(p.D); err != nil {
+		return err
 	}
 	switch p.Kind {
 	case Round:

@@ -2,6 +2,7 @@ package locate
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
 	"os"
 	"strings"
@@ -26,81 +27,122 @@ type patternFile struct {
 		Expect struct {
 			GoesTogether bool `json:"goes_together"`
 			Margin       float64
-			ThetaMin     *float64 `json:"theta_min"`
-			ThetaMax     *float64 `json:"theta_max"`
-			Play         []struct {
+			Pose         *struct {
+				X     float64 `json:"tx"`
+				Y     float64 `json:"ty"`
+				Theta float64
+			}
+			PoseUnique bool `json:"pose_unique"`
+			Active     []string
+			ThetaMin   *float64 `json:"theta_min"`
+			ThetaMax   *float64 `json:"theta_max"`
+			Play       []struct {
 				Point, Direction [2]float64
 				MaxPlus          float64 `json:"max_plus"`
 				MaxMinus         float64 `json:"max_minus"`
 			}
 		}
-		ClosedForm *struct {
-			LPins  float64 `json:"L_pins"`
-			LHoles float64 `json:"L_holes"`
-			Pitch  float64 `json:"pitch_error"`
-			C1, C2 float64
-			Reach  *float64 `json:"e_relieved"`
-		} `json:"closed_form"`
+		ClosedForm *closedForm `json:"closed_form"`
 	}
 }
 
-func TestReferenceCases(t *testing.T) {
+func readPatterns(t *testing.T) patternFile {
+	t.Helper()
 	raw, err := os.ReadFile("../../testdata/locating/pinpattern.json")
 	require.NoError(t, err)
 	var file patternFile
 	require.NoError(t, json.Unmarshal(raw, &file))
-	done := 0
-	for _, c := range file.Cases {
-		if len(c.Pins) != 2 {
-			continue
-		}
-		done++
-		var pins [2]Pin
-		var holes [2]Hole
+	require.NotEmpty(t, file.Cases)
+	return file
+}
+
+// TestReferenceCases runs every case of the file: two pins by the two-pin
+// functions, and all of them as patterns.
+func TestReferenceCases(t *testing.T) {
+	done := map[int]int{}
+	for _, c := range readPatterns(t).Cases {
+		done[len(c.Pins)]++
+		var pins []Pin
+		var holes []Hole
 		for k, p := range c.Pins {
-			pins[k] = Pin{X: p.X, Y: p.Y, D: p.Diameter}
+			pin := Pin{X: p.X, Y: p.Y, D: p.Diameter}
 			if p.Kind == "relieved" {
-				pins[k].Kind, pins[k].Land, pins[k].ReliefAxis = Relieved, p.LandWidth, p.ReliefAxis*math.Pi/180
+				pin.Kind, pin.Land, pin.ReliefAxis = Relieved, p.LandWidth, p.ReliefAxis*math.Pi/180
 			}
-			holes[k] = Hole{c.Holes[k].X, c.Holes[k].Y, c.Holes[k].Diameter}
+			pins = append(pins, pin)
+			holes = append(holes, Hole{c.Holes[k].X, c.Holes[k].Y, c.Holes[k].Diameter})
 		}
 		t.Run(c.ID, func(t *testing.T) {
-			r, err := TwoPins(pins, holes)
+			p, err := Pattern(pins, holes)
 			require.NoError(t, err)
-			assert.Equal(t, c.Expect.GoesTogether, r.GoesOn)
-			assert.InDelta(t, c.Expect.Margin, r.Margin, 1e-9)
-			if cf := c.ClosedForm; cf != nil {
-				assert.InDelta(t, cf.LPins, r.PitchPins, 1e-12)
-				assert.InDelta(t, cf.LHoles, r.PitchHoles, 1e-12)
-				assert.InDelta(t, cf.Pitch, r.Mismatch, 1e-12)
-				assert.InDelta(t, cf.C1, r.C1, 1e-12)
-				assert.InDelta(t, cf.C2, r.C2, 1e-12)
-				if cf.Reach != nil {
-					assert.InDelta(t, *cf.Reach, r.Reach[1], 1e-12)
-				}
+			assert.Equal(t, c.Expect.GoesTogether, p.GoesOn)
+			assert.InDelta(t, c.Expect.Margin, p.Margin, 1e-9)
+			if want := c.Expect.Pose; want != nil && c.Expect.PoseUnique {
+				// Where the margin is smooth, its noise leaves the pose to about its
+				// square root.
+				assert.InDelta(t, want.X, p.Pose.X, 1e-8)
+				assert.InDelta(t, want.Y, p.Pose.Y, 1e-8)
+				assert.InDelta(t, want.Theta, p.Pose.Angle, 1e-10)
 			}
+			if want := c.Expect.Active; want != nil {
+				var got []string
+				for _, b := range p.Binds {
+					require.Equal(t, RoundFace, b.Face, "all these pins are round")
+					got = append(got, fmt.Sprintf("pin%d:arc", b.Pin))
+				}
+				assert.Equal(t, want, got)
+			}
+			if len(pins) == 2 {
+				two(t, c.ClosedForm, p, [2]Pin(pins), [2]Hole(holes))
+			}
+			least, most, err := p.AngleRange()
 			if !c.Expect.GoesTogether {
-				_, _, err := AngleRange(pins, holes)
 				assert.ErrorIs(t, err, ErrDoesNotGoOn)
 				return
 			}
-			least, most, err := AngleRange(pins, holes)
 			require.NoError(t, err)
 			require.NotNil(t, c.Expect.ThetaMin)
 			require.NotNil(t, c.Expect.ThetaMax)
 			assert.InDelta(t, *c.Expect.ThetaMin, least, 1e-12)
 			assert.InDelta(t, *c.Expect.ThetaMax, most, 1e-12)
 			require.NotEmpty(t, c.Expect.Play)
-			for _, p := range c.Expect.Play {
-				plus, minus, err := Play(pins, holes, p.Point, p.Direction)
+			for _, w := range c.Expect.Play {
+				plus, minus, err := p.Play(w.Point, w.Direction)
 				require.NoError(t, err)
 				// The file allows 2e-6; the rotation here is exact.
-				assert.InDelta(t, p.MaxPlus, plus, 1e-9, "%v along %v", p.Point, p.Direction)
-				assert.InDelta(t, p.MaxMinus, minus, 1e-9, "%v against %v", p.Point, p.Direction)
+				assert.InDelta(t, w.MaxPlus, plus, 1e-9, "%v along %v", w.Point, w.Direction)
+				assert.InDelta(t, w.MaxMinus, minus, 1e-9, "%v against %v", w.Point, w.Direction)
 			}
 		})
 	}
-	assert.Equal(t, 4, done, "two-pin cases in the file")
+	assert.Equal(t, map[int]int{2: 4, 3: 1, 4: 1}, done, "cases in the file by number of pins")
+}
+
+type closedForm struct {
+	LPins  float64 `json:"L_pins"`
+	LHoles float64 `json:"L_holes"`
+	Pitch  float64 `json:"pitch_error"`
+	C1, C2 float64
+	Reach  *float64 `json:"e_relieved"`
+}
+
+// two checks the two-pin functions against the file and against the pattern.
+func two(t *testing.T, cf *closedForm, p *Placement, pins [2]Pin, holes [2]Hole) {
+	r, err := TwoPins(pins, holes)
+	require.NoError(t, err)
+	assert.Equal(t, r.Margin, p.Margin)
+	assert.Equal(t, r.Binds, p.Binds)
+	if cf == nil {
+		return
+	}
+	assert.InDelta(t, cf.LPins, r.PitchPins, 1e-12)
+	assert.InDelta(t, cf.LHoles, r.PitchHoles, 1e-12)
+	assert.InDelta(t, cf.Pitch, r.Mismatch, 1e-12)
+	assert.InDelta(t, cf.C1, r.C1, 1e-12)
+	assert.InDelta(t, cf.C2, r.C2, 1e-12)
+	if cf.Reach != nil {
+		assert.InDelta(t, *cf.Reach, r.Reach[1], 1e-12)
+	}
 }
 
 // inch turns inches into mm: the trade examples below are in inches.

@@ -1,39 +1,22 @@
 package locate
 
 import (
+	"errors"
 	"fmt"
 	"math"
 )
 
 // Play returns how far (mm) the part point can move from where it is meant to
 // be, over every pose in which the part is on both pins, rotation included:
-// plus in direction dir, minus against it. dir need not have unit length.
-// Point and holes are in the coordinates of the part as it is meant to sit, so
-// plus and minus count from the nominal place. One of them may be negative:
-// then the point cannot even reach its nominal place in that sense. The full
-// travel is plus + minus.
-//
-// The rotation is exact. For a given angle the permitted translations are the
-// intersection of two convex regions bounded by arcs, whose farthest point is
-// found exactly; over the angle the maximum is located on a grid and refined by
-// golden section. The result is good to about 1e-8 mm.
+// plus in direction dir, minus against it. See Placement.Play.
 //
 // Errors: those of TwoPins, a direction without length, and ErrDoesNotGoOn.
 func Play(pins [2]Pin, holes [2]Hole, point, dir [2]float64) (plus, minus float64, err error) {
-	f, err := newFreedom(pins, holes)
+	p, err := Pattern(pins[:], holes[:])
 	if err != nil {
 		return 0, 0, err
 	}
-	s, n := vec{point[0], point[1]}, vec{dir[0], dir[1]}
-	if !finite(s.x, s.y) {
-		return 0, 0, fmt.Errorf("the point (%g, %g) is not a pair of numbers", s.x, s.y)
-	}
-	l := n.len()
-	if !finite(l) || l == 0 {
-		return 0, 0, fmt.Errorf("the direction (%g, %g) has no length", dir[0], dir[1])
-	}
-	n = n.scale(1 / l)
-	return f.most(s, n), f.most(s, n.scale(-1)), nil
+	return p.Play(point, dir)
 }
 
 // AngleRange returns the smallest and largest rotation (rad) of the part, from
@@ -42,168 +25,158 @@ func Play(pins [2]Pin, holes [2]Hole, point, dir [2]float64) (plus, minus float6
 //
 // Errors: those of TwoPins, and ErrDoesNotGoOn.
 func AngleRange(pins [2]Pin, holes [2]Hole) (least, most float64, err error) {
-	f, err := newFreedom(pins, holes)
+	p, err := Pattern(pins[:], holes[:])
 	if err != nil {
 		return 0, 0, err
 	}
-	return f.base + f.lo.tau, f.base + f.hi.tau, nil
+	return p.AngleRange()
 }
 
-// freedom is the set of poses of a part that is on both pins. A pose is the
-// rotation theta = base + tau and q1, the place of hole 1 from pin 1.
-type freedom struct {
-	*pair
-	g1, g2 region
-	base   float64 // rotation that lays the hole line on the pin line
-	lo, hi end
+// AngleRange returns the smallest and largest rotation (rad, counter-clockwise)
+// of the part, from its nominal position, with which it is on its pins. Good to
+// about 1e-14 rad where the part is clearly held.
+//
+// Errors: ErrDoesNotGoOn, and pins so loose that the part turns a quarter turn.
+func (p *Placement) AngleRange() (least, most float64, err error) {
+	if err := p.held(); err != nil {
+		return 0, 0, err
+	}
+	return p.b.base + p.lo.x, p.b.base + p.hi.x, nil
 }
 
-// end is an extreme of the rotation; there the translation has no choice left.
+// Play returns how far (mm) the part point can move from where it is meant to
+// be, over every pose in which the part is on its pins, rotation included: plus
+// in direction dir, minus against it. dir need not have unit length. Point and
+// holes are in the coordinates of the part as it is meant to sit, so plus and
+// minus count from the nominal place. One of them may be negative: then the
+// point cannot even reach its nominal place in that sense. The full travel is
+// plus + minus.
+//
+// The rotation is exact. For a given angle the permitted translations are an
+// intersection of convex regions bounded by arcs, whose farthest point is found
+// exactly; over the angle the maximum is closed in on from values and slopes,
+// with allowance for the second-order terms of a rotation. The result is good
+// to about 1e-9 mm; where the part only just goes on, within Tolerance, to some
+// 1e-5 mm, because there a hair of clearance is a lot of play.
+//
+// Errors: a direction without length, and those of Placement.AngleRange.
+func (p *Placement) Play(point, dir [2]float64) (plus, minus float64, err error) {
+	s, n := vec{point[0], point[1]}, vec{dir[0], dir[1]}
+	if !finite(s.x, s.y) || s.len() > tooLarge {
+		return 0, 0, fmt.Errorf("the point (%g, %g) is not a pair of numbers, or too far away", s.x, s.y)
+	}
+	l := n.len()
+	if !finite(l) || l == 0 {
+		return 0, 0, fmt.Errorf("the direction (%g, %g) has no length", dir[0], dir[1])
+	}
+	if err := p.held(); err != nil {
+		return 0, 0, err
+	}
+	b := p.b.copy()
+	n = n.scale(1 / l)
+	return b.most(s, n, p.lo, p.hi), b.most(s, n.scale(-1), p.lo, p.hi), nil
+}
+
+// end is an extreme of the rotation, base+x, where the translation has no
+// choice left.
 type end struct {
-	tau float64
-	q1  vec
+	x float64
+	t vec
 }
 
-func newFreedom(pins [2]Pin, holes [2]Hole) (*freedom, error) {
-	pr, err := newPair(pins, holes)
-	if err != nil {
-		return nil, err
+// held is nil if the part is on its pins and cannot turn away.
+func (p *Placement) held() error {
+	if !p.GoesOn {
+		return fmt.Errorf("%w: %.6g mm of hole radius is missing", ErrDoesNotGoOn, -p.Margin)
 	}
-	if m := pr.margin(); m < -Tolerance {
-		return nil, fmt.Errorf("%w: %.6g mm of hole radius is missing", ErrDoesNotGoOn, -m)
-	}
-	f := &freedom{pair: pr, g1: pr.region(0, 0), g2: pr.region(1, 0)}
-	f.base = math.Atan2(pr.hline.cross(pr.line), pr.hline.dot(pr.line))
-	far, farAngle := farthest(f.g1, f.g2, pr.lp, pr.line)
-	near, nearAngle := nearest(f.g1, f.g2, pr.lp, pr.line)
-	// Within Tolerance of the edge the pattern counts as just going on.
-	f.lh = min(max(f.lh, near), far)
-	f.hi = f.extreme(farAngle, math.Pi+nearAngle)
-	f.lo = f.extreme(farAngle, nearAngle-math.Pi)
-	return f, nil
+	return p.loose
 }
 
-// extreme walks the boundary of S (see farthest) on one side, from the point
-// that sets the hole centres farthest apart to the one that sets them nearest.
-// The distance falls all the way; where it equals the hole pitch, the part is
-// turned as far as it goes. The directions are angles from the pin line.
-func (f *freedom) extreme(far, near float64) end {
-	p := f.line.scale(f.lp)
-	surplus := func(nu float64) float64 {
-		x := pushed(f.g1, f.g2, f.line.rot(nu))
-		return (f.lp-f.lh)*(f.lp+f.lh) + 2*p.dot(x) + x.dot(x)
+// ends finds the extremes of the rotation from one, tau, at which the part is
+// on its pins.
+func (b *board) ends(tau float64) (lo, hi end, err error) {
+	if hi, err = b.end(tau, 1); err == nil {
+		lo, err = b.end(tau, -1)
 	}
-	for range 200 {
-		mid := (far + near) / 2
-		if mid == far || mid == near {
-			break
+	return lo, hi, err
+}
+
+var errTooLoose = errors.New("the clearances are so large that the part can turn a quarter turn on these pins; they do not locate it")
+
+// end goes from the rotation tau, at which the part is on its pins, to the
+// rotation in the sense of dir beyond which it is not.
+func (b *board) end(tau, dir float64) (end, error) {
+	// No more than the rounding of distances.
+	const nothing = 1e-15
+	at := func(tau float64) (v, slope float64, t vec) {
+		b.turn(tau)
+		s := b.settle()
+		return s.v, b.slope(s) * dir, s.t
+	}
+	_, _, t := at(tau)
+	in, step := end{tau, t}, b.firstStep()
+	var out end
+	for {
+		x := tau + dir*step
+		if math.Abs(x) > farthestTurn {
+			return end{}, errTooLoose
 		}
-		if surplus(mid) > 0 {
-			far = mid
-		} else {
-			near = mid
-		}
-	}
-	n := f.line.rot(far)
-	x := pushed(f.g1, f.g2, n)
-	at := p.add(x)
-	return end{
-		tau: math.Atan2(f.line.cross(at), f.line.dot(at)),
-		q1:  f.g1.support(n).scale(-1),
-	}
-}
-
-// most is the largest movement of the part point s in direction n.
-func (f *freedom) most(s, n vec) float64 {
-	best := max(f.moved(s, n, f.lo), f.moved(s, n, f.hi))
-	width := f.hi.tau - f.lo.tau
-	if width <= 0 {
-		return best
-	}
-	// For each rotation the optimum is exact. Over the rotation it is concave
-	// but for terms of the size of lever·theta²; the grid guards against
-	// those.
-	value := func(tau float64) float64 {
-		q1, ok := f.push(tau, n)
-		if !ok {
-			return math.Inf(-1)
-		}
-		return f.moved(s, n, end{tau, q1})
-	}
-	const cells = 48
-	at, top := -1, math.Inf(-1)
-	for i := 1; i < cells; i++ {
-		if v := value(f.lo.tau + width*float64(i)/cells); v > top {
-			at, top = i, v
-		}
-	}
-	if at < 0 {
-		return best
-	}
-	lo := f.lo.tau + width*float64(at-1)/cells
-	hi := f.lo.tau + width*float64(at+1)/cells
-	return max(best, top, goldenMax(value, lo, hi))
-}
-
-// moved is the movement of the part point s in direction n at a pose: with
-// t = p1 + q1 - R h1, it is n·(q1 + R(s-h1) - (s-p1)).
-func (f *freedom) moved(s, n vec, e end) float64 {
-	h1 := vec{f.holes[0].X, f.holes[0].Y}
-	p1 := vec{f.pins[0].X, f.pins[0].Y}
-	r := s.sub(h1).rot(f.base + e.tau)
-	return n.dot(e.q1.add(r.sub(s.sub(p1))))
-}
-
-// push gives the permitted q1 farthest in direction n at the rotation tau. Hole
-// 2 then sits at q2 = q1 + delta, so q1 runs over the intersection of region 1
-// with region 2 moved by -delta. Its farthest point is that of one of the two
-// regions alone, or else a point where their boundaries cross.
-func (f *freedom) push(tau float64, n vec) (vec, bool) {
-	half := math.Sin(tau / 2)
-	delta := f.line.scale(f.lh - f.lp - 2*f.lh*half*half).add(f.line.perp().scale(f.lh * math.Sin(tau)))
-	// Rounding of the distances compared in excess.
-	tol := 1e-14 * (f.g1.rho + f.g2.rho)
-	if q := f.g1.support(n); f.g2.excess(q.add(delta)) <= tol {
-		return q, true
-	}
-	if q := f.g2.support(n).sub(delta); f.g1.excess(q) <= tol {
-		return q, true
-	}
-	var best vec
-	found := false
-	for _, a := range f.g1.circles() {
-		for _, b := range f.g2.circles() {
-			b.centre = b.centre.sub(delta)
-			for _, q := range intersect(a, b) {
-				if f.g1.excess(q) > tol || f.g2.excess(q.add(delta)) > tol {
+		v, slope, t := at(x)
+		if v > nothing {
+			out = end{x, t}
+			// Newton's steps from outside cannot overshoot a convex function.
+			for range 200 {
+				x := out.x - dir*v/slope
+				if !(slope > 0) || (x-in.x)*dir <= 0 {
+					x = (in.x + out.x) / 2
+				}
+				if x == out.x || x == in.x {
+					return out, nil
+				}
+				var vx float64
+				if vx, slope, t = at(x); vx > nothing {
+					out, v = end{x, t}, vx
 					continue
 				}
-				if !found || n.dot(q) > n.dot(best) {
-					best, found = q, true
+				// Here, or within the rounding of here.
+				if in = (end{x, t}); vx > -nothing {
+					return in, nil
 				}
+				_, slope, _ = at(out.x)
 			}
+			return in, nil
 		}
+		in = end{x, t}
+		step *= 2
 	}
-	return best, found
 }
 
-// goldenMax returns the largest value met in a golden-section search.
-func goldenMax(f func(float64) float64, lo, hi float64) float64 {
-	const g = 0.6180339887498949
-	a, b := hi-g*(hi-lo), lo+g*(hi-lo)
-	fa, fb := f(a), f(b)
-	best := max(fa, fb)
-	for range 90 {
-		if fa < fb {
-			lo, a, fa = a, b, fb
-			b = lo + g*(hi-lo)
-			fb = f(b)
-		} else {
-			hi, b, fb = b, a, fa
-			a = hi - g*(hi-lo)
-			fa = f(a)
-		}
-		best = max(best, fa, fb)
+// most is the largest movement of the part point s in direction n between two
+// rotations.
+func (b *board) most(s, n vec, lo, hi end) float64 {
+	held := s.sub(b.hc).rot(b.base)
+	fixed := n.dot(b.pc.add(held).sub(s))
+	moved := func(t vec) float64 {
+		return fixed + n.dot(t) + b.sin*n.dot(held.perp()) - b.ver*n.dot(held)
 	}
-	return best
+	ends := [2]knot{{lo.x, 0, math.Inf(1)}, {hi.x, 0, math.Inf(-1)}}
+	for i, e := range [2]end{lo, hi} {
+		b.turn(e.x)
+		ends[i].f = moved(e.t)
+	}
+	if hi.x <= lo.x {
+		return max(ends[0].f, ends[1].f)
+	}
+	eval := func(tau float64) knot {
+		b.turn(tau)
+		t, drag, ok := b.push(n)
+		if !ok { // a single point is left
+			s := b.settle()
+			return knot{tau, moved(s.t), n.dot(b.swept(held)) - n.dot(b.swept(b.turned[s.c[0].pin]))}
+		}
+		return knot{tau, moved(t), n.dot(b.swept(held)) - drag}
+	}
+	// A lever that turns by tau comes closer by lever·tau²/2.
+	bend := held.len() + 2*b.size()
+	return peak(eval, ends[0], ends[1], bend, 3e-10, math.Inf(1)).f
 }

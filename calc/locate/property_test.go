@@ -174,13 +174,13 @@ func TestClosedFormsAgainstTheSearch(t *testing.T) {
 
 // brute is the definition: pins as clouds of points, the pose as three numbers.
 type brute struct {
-	pins  [2]Pin
-	holes [2]Hole
-	cloud [2][]vec // points of each pin, from its centre
+	pins  []Pin
+	holes []Hole
+	cloud [][]vec // points of each pin, from its centre
 }
 
-func newBrute(pins [2]Pin, holes [2]Hole) *brute {
-	b := &brute{pins: pins, holes: holes}
+func newBrute(pins []Pin, holes []Hole) *brute {
+	b := &brute{pins: pins, holes: holes, cloud: make([][]vec, len(pins))}
 	for k, p := range pins {
 		half := math.Pi / 2
 		if p.Kind == Relieved {
@@ -197,7 +197,7 @@ func newBrute(pins [2]Pin, holes [2]Hole) *brute {
 	return b
 }
 
-// room is the least, over both pins, of hole radius less farthest pin point. x
+// room is the least, over all pins, of hole radius less farthest pin point. x
 // is the translation of hole 1 from pin 1 and the rotation. Between the points
 // of a cloud it is too large by less than 2e-7 mm.
 func (b *brute) room(x [3]float64) float64 {
@@ -264,7 +264,7 @@ func TestRandomPosesNeverBeatTheAnswer(t *testing.T) {
 
 		r, err := TwoPins(pins, holes)
 		require.NoError(t, err)
-		b := newBrute(pins, holes)
+		b := newBrute(pins[:], holes[:])
 		margin := climb(rng, pitch, 0.05, b.room)
 		assert.LessOrEqual(t, margin, r.Margin+cloudError, "pattern %d", i)
 		assert.InDelta(t, r.Margin, margin, 0.1*first.Allowance, "pattern %d: the search comes near", i)

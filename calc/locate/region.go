@@ -9,8 +9,8 @@ func (a vec) sub(b vec) vec       { return vec{a.x - b.x, a.y - b.y} }
 func (a vec) scale(f float64) vec { return vec{a.x * f, a.y * f} }
 func (a vec) dot(b vec) float64   { return a.x*b.x + a.y*b.y }
 func (a vec) cross(b vec) float64 { return a.x*b.y - a.y*b.x }
-func (a vec) len() float64        { return math.Hypot(a.x, a.y) }
-func (a vec) perp() vec           { return vec{-a.y, a.x} } // quarter turn counter-clockwise
+func (a vec) len() float64        { return math.Sqrt(a.x*a.x + a.y*a.y) } // nothing here is over tooLarge
+func (a vec) perp() vec           { return vec{-a.y, a.x} }               // quarter turn counter-clockwise
 func (a vec) rot(angle float64) vec {
 	s, c := math.Sincos(angle)
 	return a.scale(c).add(a.perp().scale(s))
@@ -47,6 +47,14 @@ func (g *region) turn(line vec) float64 {
 
 // reach is the distance of the tip of a relieved region from its centre.
 func (g *region) reach() float64 { return reach(g.rho, g.r, 2*g.half) }
+
+// size is the largest distance of a permitted point from the centre.
+func (g *region) size() float64 {
+	if g.relieved {
+		return g.reach()
+	}
+	return g.rho - g.r
+}
 
 // face tells which part of the pin the hole touches when the hole centre is
 // pushed as far as it goes in direction n (unit vector).
@@ -94,7 +102,7 @@ func (g *region) excess(q vec) float64 {
 	if a*g.h <= b*g.half { // the farthest pin point is on a land
 		return q.len() - (g.rho - g.r)
 	}
-	return math.Hypot(a+g.half, b+g.h) - g.rho
+	return vec{a + g.half, b + g.h}.len() - g.rho
 }
 
 type circle struct {
@@ -102,20 +110,22 @@ type circle struct {
 	radius float64
 }
 
-// circles are the circles whose arcs bound the region.
-func (g *region) circles() []circle {
-	cs := []circle{{vec{}, g.rho - g.r}}
-	if g.relieved {
-		for _, s := range [4][2]float64{{1, 1}, {1, -1}, {-1, 1}, {-1, -1}} {
-			cs = append(cs, circle{g.corner(s[0], s[1]), g.rho})
-		}
+// circles writes the circles whose arcs bound the region and returns their
+// number.
+func (g *region) circles(to *[5]circle) int {
+	to[0] = circle{vec{}, g.rho - g.r}
+	if !g.relieved {
+		return 1
 	}
-	return cs
+	for i, s := range [4][2]float64{{1, 1}, {1, -1}, {-1, 1}, {-1, -1}} {
+		to[i+1] = circle{g.corner(s[0], s[1]), g.rho}
+	}
+	return 5
 }
 
 // intersect returns the points where two circles cross: none, or two, which
 // coincide when the circles touch. Circles about one centre have none.
-func intersect(a, b circle) []vec {
+func intersect(a, b circle) (points [2]vec, n int) {
 	// From the centre of the smaller circle: a clearance circle of hundredths
 	// would otherwise drown in the rounding of a hole radius of tens.
 	if a.radius > b.radius {
@@ -124,19 +134,19 @@ func intersect(a, b circle) []vec {
 	d := b.centre.sub(a.centre)
 	dist := d.len()
 	if dist == 0 {
-		return nil
+		return points, 0
 	}
 	along := (dist + (a.radius-b.radius)*(a.radius+b.radius)/dist) / 2
 	h2 := (a.radius - along) * (a.radius + along)
 	if h2 < 0 {
 		// Rounding may part circles that touch; anything more is no contact.
 		if h2 < -1e-14*a.radius*b.radius {
-			return nil
+			return points, 0
 		}
 		h2 = 0
 	}
 	u := d.scale(1 / dist)
 	foot := a.centre.add(u.scale(along))
 	off := u.perp().scale(math.Sqrt(h2))
-	return []vec{foot.add(off), foot.sub(off)}
+	return [2]vec{foot.add(off), foot.sub(off)}, 2
 }
