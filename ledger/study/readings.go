@@ -111,6 +111,27 @@ func (s *Set) Readings(rec *ledger.Record) *Readings {
 	return out
 }
 
+// OddReadings is Readings with only those that say something odd: a mix-up of
+// units, another kind of quantity, too far out, below nothing, outside the gauge's
+// range, or finer than it shows; and the first one if all pieces read the same. It
+// is kept, since odd readings are few.
+func (s *Set) OddReadings(rec *ledger.Record) *Readings {
+	return s.odd.get(rec, func() *Readings {
+		r := s.Readings(rec)
+		if r == nil {
+			return nil
+		}
+		var few []Read
+		for i, v := range r.Live {
+			if v.Slip != nil || v.OtherKind || v.Far || v.Negative || v.OutOfRange || v.TooFine || i == 0 && r.Same > 0 {
+				few = append(few, v)
+			}
+		}
+		r.Live = few
+		return r
+	})
+}
+
 func (r *Readings) look(c Checked) Read {
 	v := Read{Checked: c}
 	if r.Char != nil && r.Char.Judge.S == "spread" {

@@ -20,6 +20,7 @@ type Set struct {
 	locating memo[*ledger.Station, *Locating]
 	gauging  memo[*ledger.Record, *Gauging]
 	evidence memo[*ledger.Record, []*Evidence]
+	odd      memo[*ledger.Record, *Readings]
 	derived  sync.Once
 	results  []*Derived
 	byPtr    map[*ledger.Derived]*Derived

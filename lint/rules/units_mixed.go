@@ -38,7 +38,7 @@ func checkUnitsMixed(p *lint.Pass) {
 		}
 	}
 	eachInspection(p, func(rec *ledger.Record, in *ledger.Inspection) {
-		r := p.S.Readings(rec)
+		r := p.S.OddReadings(rec)
 		var slips, kinds []study.Read
 		for _, v := range r.Live {
 			if v.Slip != nil {

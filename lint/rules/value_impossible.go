@@ -29,7 +29,7 @@ func checkValueImpossible(p *lint.Pass) {
 		negativeSizes(p, rec)
 	}
 	eachInspection(p, func(rec *ledger.Record, in *ledger.Inspection) {
-		r := p.S.Readings(rec)
+		r := p.S.OddReadings(rec)
 		var far, negative, range_, fine []study.Read
 		for _, v := range r.Live {
 			switch {
