@@ -44,7 +44,7 @@ func (d *decoder) severities(n *keyindex.Node, p *Severities, f *field) {
 		item := n.Table.Get(name)
 		s, ok := item.Value.(string)
 		if !ok || !contains([]string{"error", "warning", "note", "off"}, s) {
-			d.problem(UnknownKey, item.Val, "one of: error, warning, note, off", "rules: %s is no severity for %s", d.excerpt(item), printable(name))
+			d.problem(UnknownKey, item.Val, "one of: error, warning, note, off", "rules: %s is no severity for %s", d.excerpt(item), Printable(name))
 			continue
 		}
 		*p = append(*p, SeverityEntry{name, s, item.Key, item.Val})
@@ -63,17 +63,17 @@ func parseConfig(src []byte) (*Config, []Problem) {
 	d.table(root, reflect.ValueOf(c).Elem(), ConfigName)
 	for _, pat := range c.Plain {
 		if _, err := path.Match(pat.S, ""); err != nil {
-			d.problem(Unreadable, pat.Span, "write plain = [\"notes/*.md\"]; a [ begins a list of letters that ] ends", "plain: %s is no pattern, so it leaves nothing out", printable(pat.S))
+			d.problem(Unreadable, pat.Span, "write plain = [\"notes/*.md\"]; a [ begins a list of letters that ] ends", "plain: %s is no pattern, so it leaves nothing out", Printable(pat.S))
 		}
 	}
 	return c, d.found()
 }
 
 func syntaxProblem(file string, src []byte, err error) Problem {
-	p := Problem{Kind: Unreadable, File: file, Span: Span{Start: 0, End: 1}, Msg: "cannot read the keys: " + printable(err.Error()), Src: src}
+	p := Problem{Kind: Unreadable, File: file, Span: Span{Start: 0, End: 1}, Msg: "cannot read the keys: " + Printable(err.Error()), Src: src}
 	if se, ok := err.(*keyindex.SyntaxError); ok {
 		p.Span = se.Span
-		p.Msg = "cannot read the keys: " + printable(se.Msg)
+		p.Msg = "cannot read the keys: " + Printable(se.Msg)
 	}
 	p.Fix = "keys are TOML: key = \"text\" or key = 1.5; tables begin with [name] or [[name]]"
 	return p

@@ -103,7 +103,7 @@ func (d *decoder) unknown(s *schema, name string, n *keyindex.Node, what string)
 	if best != "" {
 		fix = fmt.Sprintf("did you mean %s?", best)
 	}
-	d.problem(UnknownKey, n.Key, fix, "%s: there is no key named %q; nothing reads it", what, printable(name))
+	d.problem(UnknownKey, n.Key, fix, "%s: there is no key named %q; nothing reads it", what, Printable(name))
 }
 
 // value fills one field.
@@ -140,7 +140,7 @@ func (d *decoder) value(n *keyindex.Node, v reflect.Value, f *field, what string
 	case *Severities:
 		d.severities(n, p, f)
 	case *[]Text:
-		for _, item := range d.items(n) {
+		for _, item := range d.items(n, f) {
 			var t Text
 			d.text(item, &t, f)
 			if t.Set() {
@@ -148,7 +148,7 @@ func (d *decoder) value(n *keyindex.Node, v reflect.Value, f *field, what string
 			}
 		}
 	case *[]Ref:
-		for _, item := range d.items(n) {
+		for _, item := range d.items(n, f) {
 			var r Ref
 			d.ref(item, &r, f)
 			if r.Set() {
@@ -171,7 +171,10 @@ func (d *decoder) value(n *keyindex.Node, v reflect.Value, f *field, what string
 }
 
 // items gives the items of an array; a single value stands for a list of one.
-func (d *decoder) items(n *keyindex.Node) []*keyindex.Node {
+func (d *decoder) items(n *keyindex.Node, f *field) []*keyindex.Node {
+	if d.tooMany(n, f, len(n.Items)) {
+		return nil
+	}
 	if n.IsArray {
 		return n.Items
 	}
@@ -186,6 +189,9 @@ func (d *decoder) tables(n *keyindex.Node, v reflect.Value, f *field, what strin
 		d.problem(Unreadable, n.Val, fmt.Sprintf("begin each with a line [[%s]]", f.key), "%s: %s is not a list of tables", f.key, d.excerpt(n))
 		return
 	}
+	if d.tooMany(n, f, len(items)) {
+		return
+	}
 	v.Set(reflect.MakeSlice(v.Type(), len(items), len(items)))
 	for i, item := range items {
 		if item.Table == nil {
@@ -196,7 +202,7 @@ func (d *decoder) tables(n *keyindex.Node, v reflect.Value, f *field, what strin
 		for _, key := range []string{"id", "name"} {
 			if id := item.Table.Get(key); id != nil {
 				if s, ok := id.Value.(string); ok {
-					name = f.key + " " + printable(s)
+					name = f.key + " " + Printable(s)
 				}
 			}
 		}
@@ -220,25 +226,11 @@ func (d *decoder) excerpt(n *keyindex.Node) string {
 	if n.IsArray {
 		return "a list"
 	}
-	s := printable(string(d.src[n.Val.Start:n.Val.End]))
+	s := Printable(string(d.src[n.Val.Start:n.Val.End]))
 	if r := []rune(s); len(r) > 40 {
 		return string(r[:40]) + "..."
 	}
 	return s
-}
-
-// printable makes text fit for a terminal: control characters, which could
-// move its cursor, are shown as codes.
-func printable(s string) string {
-	var b strings.Builder
-	for _, r := range s {
-		if unicode.IsControl(r) || !unicode.IsPrint(r) && r != ' ' {
-			fmt.Fprintf(&b, "\\u%04x", r)
-		} else {
-			b.WriteRune(r)
-		}
-	}
-	return b.String()
 }
 
 func (d *decoder) text(n *keyindex.Node, p *Text, f *field) {
@@ -400,7 +392,7 @@ func (d *decoder) parseSize(s string, at Span, p *Size, f *field) {
 		want = "length"
 	}
 	if got := t.Nominal.Kind(); want != "any" && got != want && !(want == "number" && got == "plain number") {
-		d.problem(Unreadable, at, fmt.Sprintf("write it like %s", f.eg), "%s: %s is a %s, but a %s is needed here", f.key, printable(s), got, want)
+		d.problem(Unreadable, at, fmt.Sprintf("write it like %s", f.eg), "%s: %s is a %s, but a %s is needed here", f.key, Printable(s), got, want)
 		return
 	}
 	*p = Size{&t, s, at}
@@ -409,7 +401,7 @@ func (d *decoder) parseSize(s string, at Span, p *Size, f *field) {
 // sizes reads a list of quantities; a text with spaces between its numbers is
 // a list too, each number with its own place.
 func (d *decoder) sizes(n *keyindex.Node, p *[]Size, f *field) {
-	for _, item := range d.items(n) {
+	for _, item := range d.items(n, f) {
 		s, ok := item.Value.(string)
 		if !ok || n.IsArray {
 			var v Size
@@ -419,7 +411,11 @@ func (d *decoder) sizes(n *keyindex.Node, p *[]Size, f *field) {
 			}
 			continue
 		}
-		for _, tok := range fieldsAt(s) {
+		fields := fieldsAt(s)
+		if d.tooMany(item, f, len(fields)) {
+			return
+		}
+		for _, tok := range fields {
 			at := item.Val
 			// The quote and the plain text before a token have its width in
 			// the file too, unless the text holds escapes.
@@ -433,6 +429,15 @@ func (d *decoder) sizes(n *keyindex.Node, p *[]Size, f *field) {
 			}
 		}
 	}
+}
+
+// tooMany reports a list that is longer than a record may hold.
+func (d *decoder) tooMany(n *keyindex.Node, f *field, count int) bool {
+	if count <= MaxPieces {
+		return false
+	}
+	d.problem(Unreadable, n.Val, "split it, one record for each part of it", "%s: %d entries; a list of more than %d is not read", f.key, count, MaxPieces)
+	return true
 }
 
 // fieldsAt splits at spaces and gives the place of each field.

@@ -4,13 +4,8 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"io/fs"
-	"os"
-	"path/filepath"
 	"regexp"
 	"sort"
-
-	"github.com/google/renameio/v2"
 
 	"tenths/ledger/keyindex"
 )
@@ -130,39 +125,10 @@ func scalars(src []byte) ([]scalar, error) {
 	return out, nil
 }
 
-// ErrChanged says that a file is no longer what was read.
-var ErrChanged = errors.New("the file was changed meanwhile; nothing was written")
-
-// WriteFile replaces a file with new text, whole or not at all: the text is
-// written beside it, synced and renamed. It refuses when the file no longer
-// holds the old text, or is no plain file. The mode is kept.
-func WriteFile(root, name string, old, text []byte) error {
-	r, err := os.OpenRoot(root)
-	if err != nil {
-		return err
-	}
-	defer r.Close()
-	info, err := r.Lstat(filepath.FromSlash(name))
-	if err != nil {
-		return err
-	}
-	if !info.Mode().IsRegular() {
-		return fmt.Errorf("%s is no plain file; nothing was written", name)
-	}
-	now, err := fs.ReadFile(r.FS(), name)
-	if err != nil {
-		return err
-	}
-	if !bytes.Equal(now, old) {
-		return fmt.Errorf("%s: %w", name, ErrChanged)
-	}
-	return renameio.WriteFile(filepath.Join(root, filepath.FromSlash(name)), text, info.Mode().Perm(), renameio.WithTempDir(filepath.Dir(filepath.Join(root, filepath.FromSlash(name)))))
-}
-
 // ValueEdit gives the edit that sets the value of a derived value: in place of
 // the old text, or as a new line below the formula.
 func ValueEdit(src []byte, d *Derived, text string) Edit {
-	quoted := fmt.Sprintf("%q", text)
+	quoted := tomlString(text)
 	if d.Value.Set() {
 		return Edit{d.Value.Span, quoted}
 	}

@@ -103,9 +103,9 @@ type NotFound struct {
 
 func (e *NotFound) Error() string {
 	if e.Part == e.Path {
-		return fmt.Sprintf("%s names nothing in this ledger", printable(e.Path))
+		return fmt.Sprintf("%s names nothing in this ledger", Printable(e.Path))
 	}
-	return fmt.Sprintf("%s: nothing is named %s there", printable(e.Path), printable(e.Part))
+	return fmt.Sprintf("%s: nothing is named %s there", Printable(e.Path), Printable(e.Part))
 }
 
 // Find follows a path: an id, then the ids of its parts or the names of keys,

@@ -20,11 +20,6 @@ import (
 // MaxRecord is the largest record that is read, in bytes.
 const MaxRecord = 1 << 20
 
-// MaxNotes is the longest text below the front matter that is read, in bytes.
-// The time that Markdown takes can grow with the square of the length: 64 KiB
-// of nothing but > take some two seconds.
-const MaxNotes = 64 << 10
-
 // Ledger is all records of a shop as they stand in one source of files. It does
 // not change after loading and may be read from several goroutines.
 type Ledger struct {
@@ -84,7 +79,7 @@ func Load(src source.Source) (*Ledger, error) {
 		go func() {
 			defer wg.Done()
 			for i := range next {
-				if l.plain(names[i]) {
+				if l.HoldsNotes(names[i]) {
 					results[i].named = l.namedInNotes(src, names[i])
 					continue
 				}
@@ -118,15 +113,24 @@ func Load(src source.Source) (*Ledger, error) {
 	return l, nil
 }
 
+// notesName reports whether a file of the name, without its .md, holds notes
+// wherever it stands.
+func notesName(name string) bool {
+	switch strings.ToUpper(name) {
+	case "README", "CHANGELOG", "LICENSE", "CONTRIBUTING":
+		return true
+	}
+	return false
+}
+
 func isRecordName(p string) bool {
 	return strings.EqualFold(path.Ext(p), ".md")
 }
 
-// plain reports whether the file holds notes and no record: a README and the
-// like, and what the config lists.
-func (l *Ledger) plain(p string) bool {
-	switch strings.ToUpper(strings.TrimSuffix(path.Base(p), path.Ext(p))) {
-	case "README", "CHANGELOG", "LICENSE", "CONTRIBUTING":
+// HoldsNotes reports whether a Markdown file at the path holds notes and no
+// record: a README and the like, and what the config lists.
+func (l *Ledger) HoldsNotes(p string) bool {
+	if notesName(strings.TrimSuffix(path.Base(p), path.Ext(p))) {
 		return true
 	}
 	for _, pat := range l.Config.Plain {
@@ -150,7 +154,7 @@ func (l *Ledger) read(from source.Source, name string) (*Record, []Problem) {
 	}
 	src, err := from.Read(name)
 	if err != nil {
-		return nil, []Problem{{Kind: Unreadable, File: name, Span: at, Msg: "cannot be read: " + printable(err.Error()), Fix: "see whether the file is there and may be read"}}
+		return nil, []Problem{{Kind: Unreadable, File: name, Span: at, Msg: "cannot be read: " + Printable(err.Error()), Fix: "see whether the file is there and may be read"}}
 	}
 	return l.parse(src, name)
 }
@@ -175,11 +179,11 @@ func (l *Ledger) parse(src []byte, name string) (*Record, []Problem) {
 	}
 	rec := &Record{Path: name, Src: src, BodyStart: body}
 	d := &decoder{src: src, file: name, units: l.Config.DefaultUnit()}
-	if n := len(src) - body; n > MaxNotes {
-		d.problem(Unreadable, Span{Start: body, End: body + 1}, "keep long texts in a file of their own beside the record, and link it", "the notes are %d bytes long; notes of more than %d bytes are not read", n, MaxNotes)
-	} else {
-		rec.Body = parseBody(src, body)
+	notes, bad, msg, fix := readNotes(src, body)
+	if msg != "" {
+		d.problem(Unreadable, Span{Start: bad, End: bad + 1}, fix, "%s", msg)
 	}
+	rec.Body = notes
 	root.Val = rec.Whole()
 	if u, ok := stringAt(root, "units"); ok {
 		if unit := unitNamed(Text{S: u}); !unit.IsZero() {
@@ -201,7 +205,7 @@ func (l *Ledger) parse(src []byte, name string) (*Record, []Problem) {
 		if u, ok := stringAt(root, "deviation_in"); ok {
 			unit, known := quantity.LookupUnit(u)
 			if !known {
-				d.problem(Unreadable, root.Table.Get("deviation_in").Val, "write a unit such as \"tenths\", \"thou\" or \"um\"", "deviation_in: %s is no unit", printable(u))
+				d.problem(Unreadable, root.Table.Get("deviation_in").Val, "write a unit such as \"tenths\", \"thou\" or \"um\"", "deviation_in: %s is no unit", Printable(u))
 			} else {
 				d.readings = unit
 			}
@@ -211,6 +215,11 @@ func (l *Ledger) parse(src []byte, name string) (*Record, []Problem) {
 	v := reflect.New(t)
 	d.table(root, v.Elem(), kind)
 	rec.Data = v.Interface()
+	if in, ok := rec.Data.(*Inspection); ok {
+		if at, msg := in.bounded(); msg != "" {
+			d.problem(Unreadable, at, "split it, one inspection for each part of it", "readings: %s", msg)
+		}
+	}
 	rec.Common = v.Elem().FieldByName("Common").Addr().Interface().(*Common)
 	return rec, d.found()
 }
@@ -248,14 +257,14 @@ func (l *Ledger) readTables(src source.Source) {
 		}
 		problem := Problem{Kind: Unreadable, File: rec.Path, Span: in.From.Span, Src: rec.Src}
 		if f.Size > MaxRecord {
-			problem.Msg = fmt.Sprintf("readings_from: %s is %d bytes long; a table of more than %d bytes is not read", printable(p), f.Size, MaxRecord)
+			problem.Msg = fmt.Sprintf("readings_from: %s is %d bytes long; a table of more than %d bytes is not read", Printable(p), f.Size, MaxRecord)
 			problem.Fix = "split the table, one inspection for each part of it"
 			l.Problems = append(l.Problems, problem)
 			continue
 		}
 		text, err := src.Read(p)
 		if err != nil {
-			problem.Msg, problem.Fix = "readings_from: cannot read "+printable(p)+": "+printable(err.Error()), "see whether the file is there and may be read"
+			problem.Msg, problem.Fix = "readings_from: cannot read "+Printable(p)+": "+Printable(err.Error()), "see whether the file is there and may be read"
 			l.Problems = append(l.Problems, problem)
 			continue
 		}
@@ -281,11 +290,12 @@ func (l *Ledger) namedInNotes(from source.Source, name string) []string {
 		return nil
 	}
 	src, err := from.Read(name)
-	if err != nil || len(src) > MaxNotes {
+	if err != nil {
 		return nil
 	}
+	body, _, _, _ := readNotes(src, 0)
 	var out []string
-	for _, f := range linkedFiles(parseBody(src, 0)) {
+	for _, f := range linkedFiles(body) {
 		out = append(out, l.fileOf(name, f))
 	}
 	return out

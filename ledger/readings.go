@@ -11,6 +11,47 @@ import (
 	"tenths/calc/quantity"
 )
 
+// Bounds of one inspection: a shop's readings of ten years are some twenty
+// thousand. All that is said about an inspection is computed from all of its
+// readings, and a page shows each.
+const (
+	MaxPieces   = 5_000  // pieces, and entries of any list of a record
+	MaxReadings = 20_000 // readings of all pieces
+	MaxPoints   = 200    // readings of one piece
+)
+
+// tooMuch says why an inspection holds more than is read; empty if it does not.
+func tooMuch(pieces, readings, points int) string {
+	switch {
+	case pieces > MaxPieces:
+		return fmt.Sprintf("more than %d pieces; an inspection of more is not read", MaxPieces)
+	case points > MaxPoints:
+		return fmt.Sprintf("more than %d readings of one piece; more are not read", MaxPoints)
+	case readings > MaxReadings:
+		return fmt.Sprintf("more than %d readings; an inspection of more is not read", MaxReadings)
+	}
+	return ""
+}
+
+// bounded drops the readings of an inspection that holds too many.
+func (in *Inspection) bounded() (at Span, msg string) {
+	readings, points := len(in.Readings), 0
+	for _, p := range in.Pieces {
+		readings, points = readings+len(p.Values), max(points, len(p.Values))
+	}
+	if msg = tooMuch(len(in.Readings)+len(in.Pieces), readings, points); msg == "" {
+		return at, ""
+	}
+	switch {
+	case in.Pieces != nil:
+		at = in.Pieces[0].Span
+	default:
+		at = in.Readings[0].Span
+	}
+	in.Readings, in.Pieces = nil, nil
+	return at, msg
+}
+
 // Rows gives the readings piece by piece: those of the readings key, one a
 // piece, then those of the reading tables, then those of a table beside the
 // record. Void and superseded pieces are there too, with their standing.
@@ -50,7 +91,7 @@ func (in *Inspection) HasSizes() bool {
 // first line of column names if it holds no number.
 func (in *Inspection) readTable(rec *Record, name string, text []byte, cfg *Config) []Problem {
 	fail := func(line int, msg string) []Problem {
-		return []Problem{{Kind: Unreadable, File: rec.Path, Span: in.From.Span, Src: rec.Src, Msg: fmt.Sprintf("readings_from: %s line %d: %s", printable(name), line, msg),
+		return []Problem{{Kind: Unreadable, File: rec.Path, Span: in.From.Span, Src: rec.Src, Msg: fmt.Sprintf("readings_from: %s line %d: %s", Printable(name), line, msg),
 			Fix: "one line a piece, numbers between commas, at most a first line of names"}}
 	}
 	unit := cfg.DefaultUnit()
@@ -68,6 +109,10 @@ func (in *Inspection) readTable(rec *Record, name string, text []byte, cfg *Conf
 	r.Comment = '#'
 	var rows []Reading
 	var columns []Text
+	before, values := len(in.Readings)+len(in.Pieces), len(in.Readings)
+	for _, p := range in.Pieces {
+		values += len(p.Values)
+	}
 	pieceCol := -1
 	for first := true; ; first = false {
 		cells, err := r.Read()
@@ -79,10 +124,24 @@ func (in *Inspection) readTable(rec *Record, name string, text []byte, cfg *Conf
 			if pe := (*csv.ParseError)(nil); errors.As(err, &pe) {
 				line = pe.Line
 			}
-			return fail(line, printable(err.Error()))
+			return fail(line, Printable(err.Error()))
 		}
 		line, _ := r.FieldPos(0)
-		if first && header(cells, unit) {
+		names := first && header(cells, unit)
+		points := len(cells)
+		if pieceCol >= 0 || names {
+			points--
+		}
+		pieces := before + len(rows)
+		if !names {
+			pieces, values = pieces+1, values+points
+		}
+		if msg := tooMuch(pieces, values, points); msg != "" {
+			p := fail(line, msg)
+			p[0].Fix = "split the table, one inspection for each part of it"
+			return p
+		}
+		if names {
 			for i, c := range cells {
 				if strings.EqualFold(strings.TrimSpace(c), "piece") {
 					pieceCol = i
@@ -117,7 +176,7 @@ func (in *Inspection) readTable(rec *Record, name string, text []byte, cfg *Conf
 		return nil
 	}
 	if got, want := joined(columns), joined(in.Points); got != want {
-		p := fail(1, fmt.Sprintf("the columns are %s, but points says %s", printable(got), printable(want)))
+		p := fail(1, fmt.Sprintf("the columns are %s, but points says %s", Printable(got), Printable(want)))
 		p[0].Fix = "name the points in the order of the columns, or leave points out"
 		return p
 	}

@@ -20,10 +20,16 @@ func Folder(k Kind) string {
 // otherwise, so a half-filled record is left in peace.
 func Scaffold(k Kind, id, title, units string, day time.Time) (name, text string, err error) {
 	if kindType(k) == nil {
-		return "", "", fmt.Errorf("%q is no kind of record; one of: %s", printable(string(k)), joinKinds())
+		return "", "", fmt.Errorf("%q is no kind of record; one of: %s", Printable(string(k)), joinKinds())
 	}
 	if !validID(id) {
-		return "", "", fmt.Errorf("%q cannot be an id: use letters, digits, - . _ and no more than 40 of them", printable(id))
+		return "", "", fmt.Errorf("%q cannot be an id: use letters, digits, - . _ and no more than 40 of them", Printable(id))
+	}
+	if notesName(id) {
+		return "", "", fmt.Errorf("%s cannot be an id: a file of that name holds notes and is not read as a record", id)
+	}
+	if err := oneLine("title", title); err != nil {
+		return "", "", err
 	}
 	if title == "" {
 		title = id
@@ -32,7 +38,7 @@ func Scaffold(k Kind, id, title, units string, day time.Time) (name, text string
 		units = "in"
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, "+++\nkind = %q\nid = %q\ntitle = %q\nunits = %q\n", k, id, title, units)
+	fmt.Fprintf(&b, "+++\nkind = %q\nid = %q\ntitle = %s\nunits = %q\n", k, id, tomlString(title), units)
 	b.WriteString(strings.NewReplacer("DAY", day.Format(time.DateOnly)).Replace(scaffolds(k, units)))
 	b.WriteString("+++\n\n")
 	b.WriteString(scaffoldNotes(k))
@@ -190,8 +196,12 @@ func scaffoldNotes(k Kind) string {
 	return "## Notes\n"
 }
 
-// ConfigScaffold gives the text of a new tenths.toml.
-func ConfigScaffold(shop, units string) string {
+// ConfigScaffold gives the text of a new tenths.toml; an error if the name of
+// the shop is not one line of plain text.
+func ConfigScaffold(shop, units string) (string, error) {
+	if err := oneLine("name of the shop", shop); err != nil {
+		return "", err
+	}
 	cold, hot := `"55 F"`, `"88 F"`
 	if units == "mm" {
 		cold, hot = `"13 C"`, `"31 C"`
@@ -200,7 +210,7 @@ func ConfigScaffold(shop, units string) string {
 		shop = "My shop"
 	}
 	return fmt.Sprintf(`# This file marks the folder as a ledger. tenths explain tenths.toml lists its keys.
-shop = %q
+shop = %s
 units = %q                   # unit of lengths that are written without one
 # coldest = %s            # of the shop over the year
 # hottest = %s
@@ -210,7 +220,7 @@ private = []                   # words that must not leave the shop
 
 [rules]
 # photo-orphan = "off"         # error, warning, note or off
-`, shop, units, cold, hot)
+`, tomlString(shop), units, cold, hot), nil
 }
 
 // ReadmeScaffold gives the text of a new ledger's README.
@@ -237,4 +247,34 @@ between two lines +++, notes below them. Records may stand in any folder;
     tenths lint              check everything
     tenths report CH-01      before and after of a change
 `
+}
+
+// tomlString writes text as a basic string of TOML (TOML 1.0, String).
+func tomlString(s string) string {
+	var b strings.Builder
+	b.WriteByte('"')
+	for _, r := range s {
+		switch {
+		case r == '"' || r == '\\':
+			b.WriteByte('\\')
+			b.WriteRune(r)
+		case r < ' ' || r == 0x7f:
+			fmt.Fprintf(&b, "\\u%04X", r)
+		default:
+			b.WriteRune(r)
+		}
+	}
+	b.WriteByte('"')
+	return b.String()
+}
+
+// oneLine says why text cannot be a title or a name; nil if it can.
+func oneLine(what, s string) error {
+	switch {
+	case Printable(s) != s:
+		return fmt.Errorf("the %s %q holds a line end or an invisible character; write it on one line of plain text", what, s)
+	case strings.TrimSpace(s) == "" && s != "":
+		return fmt.Errorf("the %s holds nothing but spaces", what)
+	}
+	return nil
 }

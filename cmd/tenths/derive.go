@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -82,24 +81,25 @@ func (c deriveCmd) selected(e env, o *opened) ([]*study.Derived, error) {
 func deriveText(w io.Writer, list []*study.Derived, onlyBad bool, prefix string) {
 	for _, d := range list {
 		pos := ledger.PositionOf(d.Rec.Src, d.D.Start)
-		place := fmt.Sprintf("%s%s:%d", prefix, d.Rec.Path, pos.Line)
+		place := fmt.Sprintf("%s:%d", ledger.Printable(prefix+d.Rec.Path), pos.Line)
+		name := ledger.Printable(d.D.Name.S)
 		switch {
 		case d.Err != nil:
-			fmt.Fprintf(w, "%s: %s cannot be computed: %v\n", place, d.D.Name.S, d.Err)
+			fmt.Fprintf(w, "%s: %s cannot be computed: %s\n", place, name, ledger.Printable(d.Err.Error()))
 			if d.Hint != "" {
-				fmt.Fprintf(w, "    %s\n", d.Hint)
+				fmt.Fprintf(w, "    %s\n", ledger.Printable(d.Hint))
 			}
 			continue
 		case d.Stale:
-			fmt.Fprintf(w, "%s: %s = %s, the record says %s\n", place, d.D.Name.S, d.Text, d.D.Value.Tol)
+			fmt.Fprintf(w, "%s: %s = %s, the record says %s\n", place, name, d.Text, d.D.Value.Tol)
 		case !d.D.Value.Set():
-			fmt.Fprintf(w, "%s: %s = %s, not in the record yet\n", place, d.D.Name.S, d.Text)
+			fmt.Fprintf(w, "%s: %s = %s, not in the record yet\n", place, name, d.Text)
 		case onlyBad && !d.Outside:
 			continue
 		case d.D.Keep.Set():
-			fmt.Fprintf(w, "%s: %s = %s, kept as %s: %s\n", place, d.D.Name.S, d.Text, d.D.Value.Tol, d.D.Keep.S)
+			fmt.Fprintf(w, "%s: %s = %s, kept as %s: %s\n", place, name, d.Text, d.D.Value.Tol, ledger.Printable(d.D.Keep.S))
 		default:
-			fmt.Fprintf(w, "%s: %s = %s\n", place, d.D.Name.S, d.Text)
+			fmt.Fprintf(w, "%s: %s = %s\n", place, name, d.Text)
 		}
 		if onlyBad {
 			outside(w, d)
@@ -113,7 +113,7 @@ func deriveText(w io.Writer, list []*study.Derived, onlyBad bool, prefix string)
 			fmt.Fprintln(w)
 			for _, s := range d.Shares {
 				if s.HalfWidth.Sign() != 0 {
-					fmt.Fprintf(w, "    %s ±%s: %.0f %% of the worst case, %.0f %% of the root sum square\n", s.Path, study.Show(s.HalfWidth), 100*s.Worst, 100*s.RSS)
+					fmt.Fprintf(w, "    %s ±%s: %.0f %% of the worst case, %.0f %% of the root sum square\n", ledger.Printable(s.Path), study.Show(s.HalfWidth), 100*s.Worst, 100*s.RSS)
 				}
 			}
 		}
@@ -180,10 +180,7 @@ func deriveJSON(w io.Writer, list []*study.Derived, onlyBad bool) error {
 		}
 		out = append(out, j)
 	}
-	enc := json.NewEncoder(w)
-	enc.SetEscapeHTML(false)
-	enc.SetIndent("", "  ")
-	return enc.Encode(out)
+	return ledger.WriteJSON(w, out)
 }
 
 // write puts stale and missing values into their records, one file at a time.
@@ -195,7 +192,7 @@ func (c deriveCmd) write(e env, o *opened, list []*study.Derived) error {
 	for _, d := range list {
 		if d.Err != nil {
 			failed++
-			fmt.Fprintf(e.err, "tenths: %s%s: %s cannot be computed: %v\n", e.prefix(o.root), d.Rec.Path, d.D.Name.S, d.Err)
+			fmt.Fprintf(e.err, "tenths: %s: %s cannot be computed: %s\n", ledger.Printable(e.prefix(o.root)+d.Rec.Path), ledger.Printable(d.D.Name.S), ledger.Printable(d.Err.Error()))
 			continue
 		}
 		if !d.Stale && d.D.Value.Set() {
@@ -209,7 +206,7 @@ func (c deriveCmd) write(e env, o *opened, list []*study.Derived) error {
 		if d.D.Value.Set() {
 			old = d.D.Value.Tol.String()
 		}
-		lines[d.Rec] += fmt.Sprintf("%s%s: %s: %s -> %s\n", e.prefix(o.root), d.Rec.Path, d.D.Name.S, old, d.Text)
+		lines[d.Rec] += fmt.Sprintf("%s: %s: %s -> %s\n", ledger.Printable(e.prefix(o.root)+d.Rec.Path), ledger.Printable(d.D.Name.S), old, d.Text)
 	}
 	for _, rec := range order {
 		text, err := ledger.Apply(rec.Src, edits[rec])

@@ -30,8 +30,12 @@ func (c initCmd) Run(e env) error {
 	} else if !errors.Is(err, ledger.ErrNoLedger) {
 		return err
 	}
+	config, err := ledger.ConfigScaffold(c.Shop, c.Units)
+	if err != nil {
+		return err
+	}
 	files := []struct{ name, text string }{
-		{ledger.ConfigName, ledger.ConfigScaffold(c.Shop, c.Units)},
+		{ledger.ConfigName, config},
 		{"README.md", ledger.ReadmeScaffold(c.Shop)},
 	}
 	if c.DryRun {
@@ -40,15 +44,17 @@ func (c initCmd) Run(e env) error {
 		}
 		return nil
 	}
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return err
+	}
 	for _, f := range files {
-		file := filepath.Join(dir, f.name)
-		if _, err := os.Lstat(file); err == nil && f.name != ledger.ConfigName {
+		if _, err := os.Lstat(filepath.Join(dir, f.name)); err == nil && f.name != ledger.ConfigName {
 			continue
 		}
-		if err := create(file, f.text); err != nil {
+		if err := ledger.CreateFile(dir, f.name, f.text); err != nil {
 			return err
 		}
-		fmt.Fprintln(e.out, filepath.ToSlash(filepath.Join(c.Dir, f.name)))
+		fmt.Fprintln(e.out, ledger.Printable(filepath.ToSlash(filepath.Join(c.Dir, f.name))))
 	}
 	if c.Hook {
 		h, err := installHook(dir, false)
@@ -58,7 +64,7 @@ func (c initCmd) Run(e env) error {
 		if err != nil {
 			return err
 		}
-		fmt.Fprintln(e.out, h.Path)
+		fmt.Fprintln(e.out, ledger.Printable(h.Path))
 	}
 	return nil
 }
@@ -101,10 +107,10 @@ func (c hookInstallCmd) Run(e env) error {
 		return err
 	}
 	if c.DryRun {
-		fmt.Fprintf(e.out, "%s (%s):\n%s", h.Path, h.State, h.Text)
+		fmt.Fprintf(e.out, "%s (%s):\n%s", ledger.Printable(h.Path), h.State, h.Text)
 		return nil
 	}
-	fmt.Fprintf(e.out, "%s: %s\n", h.State, h.Path)
+	fmt.Fprintf(e.out, "%s: %s\n", h.State, ledger.Printable(h.Path))
 	return nil
 }
 
@@ -134,6 +140,6 @@ func (c hookRemoveCmd) Run(e env) error {
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(e.out, "%s: %s\n", h.State, h.Path)
+	fmt.Fprintf(e.out, "%s: %s\n", h.State, ledger.Printable(h.Path))
 	return nil
 }

@@ -51,6 +51,7 @@ type cli struct {
 	Due       dueCmd       `cmd:"" help:"List what falls due."`
 	Report    reportCmd    `cmd:"" help:"Print the before/after report of a change."`
 	Changelog changelogCmd `cmd:"" help:"List the shop's improvements."`
+	Calc      calcCmd      `cmd:"" help:"Answer at the bench, without a ledger: limits, fits, pins, gauges, reamers, bores, joints, evidence."`
 	Explain   explainCmd   `cmd:"" help:"Explain a rule, or the keys of a kind of record."`
 	Hook      hookCmd      `cmd:"" help:"Install or remove the git pre-commit hook."`
 
@@ -96,12 +97,12 @@ func run(args []string, e env) int {
 	if len(args) == 0 {
 		args = []string{"--help"}
 	}
-	ctx, err := parser.Parse(args)
+	ctx, err := parser.Parse(minusNumbers(args))
 	if exited {
 		return code
 	}
 	if err != nil {
-		fmt.Fprintf(e.err, "tenths: %v\n", err)
+		fmt.Fprintf(e.err, "tenths: %s\n", ledger.PrintableLines(err.Error()))
 		fmt.Fprintln(e.err, "tenths: hint: tenths --help lists the commands; tenths COMMAND --help its options")
 		return exitFailed
 	}
@@ -111,9 +112,9 @@ func run(args []string, e env) int {
 	case errors.Is(err, errFindings):
 		return exitFindings
 	default:
-		fmt.Fprintf(e.err, "tenths: %s\n", printable(err.Error()))
+		fmt.Fprintf(e.err, "tenths: %s\n", ledger.PrintableLines(err.Error()))
 		if h := (hinted{}); errors.As(err, &h) {
-			fmt.Fprintf(e.err, "tenths: hint: %s\n", h.hint)
+			fmt.Fprintf(e.err, "tenths: hint: %s\n", ledger.PrintableLines(h.hint))
 		} else if errors.Is(err, ledger.ErrNoLedger) {
 			fmt.Fprintln(e.err, "tenths: hint: go to a ledger's folder, name one with -C, or start one with: tenths init")
 		}
@@ -128,16 +129,6 @@ func version() string {
 		return "unknown"
 	}
 	return strings.Trim(info.Main.Version, "()")
-}
-
-// printable keeps control characters from a terminal, line ends but one excepted.
-func printable(s string) string {
-	return strings.Map(func(r rune) rune {
-		if r < ' ' && r != '\n' || r == 0x7f {
-			return ' '
-		}
-		return r
-	}, s)
 }
 
 func parseDay(text string, otherwise time.Time) (time.Time, error) {

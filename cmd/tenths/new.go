@@ -1,11 +1,7 @@
 package main
 
 import (
-	"errors"
 	"fmt"
-	"io/fs"
-	"os"
-	"path/filepath"
 
 	"tenths/ledger"
 )
@@ -36,33 +32,16 @@ func (c newCmd) Run(e env) error {
 	if err != nil {
 		return err
 	}
+	if o.l.HoldsNotes(name) {
+		return hinted{fmt.Errorf("%s would be read as notes and not as a record: %s lists it under plain", name, ledger.ConfigName), "take another id, or change plain"}
+	}
 	if c.DryRun {
 		_, err := fmt.Fprint(e.out, text)
 		return err
 	}
-	file := filepath.Join(o.root, filepath.FromSlash(name))
-	if err := create(file, text); err != nil {
+	if err := ledger.CreateFile(o.root, name, text); err != nil {
 		return err
 	}
-	fmt.Fprintln(e.out, e.prefix(o.root)+name)
+	fmt.Fprintln(e.out, ledger.Printable(e.prefix(o.root)+name))
 	return nil
-}
-
-// create writes a new file and never an existing one.
-func create(file, text string) error {
-	if err := os.MkdirAll(filepath.Dir(file), 0o755); err != nil {
-		return err
-	}
-	f, err := os.OpenFile(file, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
-	if errors.Is(err, fs.ErrExist) {
-		return fmt.Errorf("%s is there already; nothing was written", filepath.Base(file))
-	}
-	if err != nil {
-		return err
-	}
-	if _, err := f.WriteString(text); err != nil {
-		f.Close()
-		return err
-	}
-	return f.Close()
 }
