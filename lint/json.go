@@ -1,11 +1,11 @@
 package lint
 
 import (
-	"encoding/json"
 	"io"
 	"time"
 
 	"tenths/calc/quantity"
+	"tenths/ledger"
 )
 
 // The structs below are the documented JSON; the order of their fields is the
@@ -61,14 +61,7 @@ func WriteJSON(w io.Writer, res *Result) error {
 		Findings: jsonFindings(res.Findings), Conceded: jsonFindings(res.Conceded),
 		Counts: jsonCounts{res.Count(Error), res.Count(Warning), res.Count(Note)},
 	}
-	return encode(w, out)
-}
-
-func encode(w io.Writer, v any) error {
-	enc := json.NewEncoder(w)
-	enc.SetEscapeHTML(false)
-	enc.SetIndent("", "  ")
-	return enc.Encode(v)
+	return ledger.WriteJSON(w, out)
 }
 
 func jsonFindings(in []Finding) []jsonFinding {

@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"tenths/ledger"
 )
 
 // SARIF 2.1.0 (OASIS), the part of it that a finding needs.
@@ -145,7 +147,7 @@ func WriteSARIF(w io.Writer, res *Result, rules []*Rule, version, prefix string)
 		}
 		run.Results = append(run.Results, out)
 	}
-	return encode(w, sarifLog{
+	return ledger.WriteJSON(w, sarifLog{
 		Schema:  "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json",
 		Version: "2.1.0", Runs: []sarifRun{run},
 	})

@@ -4,7 +4,8 @@ import (
 	"fmt"
 	"io"
 	"strings"
-	"unicode"
+
+	"tenths/ledger"
 )
 
 // WriteText prints the findings for a person: the place, what is wrong, why it
@@ -12,13 +13,13 @@ import (
 func WriteText(w io.Writer, res *Result, prefix string) error {
 	var b strings.Builder
 	for _, f := range res.Findings {
-		fmt.Fprintf(&b, "%s:%d:%d: %s: %s [%s]\n", clean(prefix+f.File), f.Start.Line, f.Start.Column, f.Severity, clean(f.Message), f.Rule)
+		fmt.Fprintf(&b, "%s:%d:%d: %s: %s [%s]\n", ledger.Printable(prefix+f.File), f.Start.Line, f.Start.Column, f.Severity, ledger.Printable(f.Message), f.Rule)
 		for _, r := range f.Related {
-			fmt.Fprintf(&b, "    see  %s:%d:%d: %s\n", clean(prefix+r.File), r.Line, r.Column, clean(r.Message))
+			fmt.Fprintf(&b, "    see  %s:%d:%d: %s\n", ledger.Printable(prefix+r.File), r.Line, r.Column, ledger.Printable(r.Message))
 		}
-		fmt.Fprintf(&b, "    why  %s\n", clean(f.Why))
+		fmt.Fprintf(&b, "    why  %s\n", ledger.Printable(f.Why))
 		if f.Fix != "" {
-			fmt.Fprintf(&b, "    do   %s\n", clean(f.Fix))
+			fmt.Fprintf(&b, "    do   %s\n", ledger.Printable(f.Fix))
 		}
 	}
 	_, err := io.WriteString(w, b.String())
@@ -41,21 +42,8 @@ func WriteHook(w io.Writer, res *Result, prefix string) error {
 		if f.Fix != "" && f.Severity == Error {
 			line += "; " + f.Fix
 		}
-		fmt.Fprintf(&b, "%s [%s]\n", clean(line), f.Rule)
+		fmt.Fprintf(&b, "%s [%s]\n", ledger.Printable(line), f.Rule)
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
-}
-
-// clean keeps control characters of a ledger from reaching a terminal.
-func clean(s string) string {
-	return strings.Map(func(r rune) rune {
-		if unicode.IsControl(r) {
-			return ' '
-		}
-		if !unicode.IsPrint(r) {
-			return '?'
-		}
-		return r
-	}, s)
 }

@@ -20,7 +20,8 @@ import (
 	"slices"
 	"strings"
 	"time"
-	"unicode"
+
+	"tenths/ledger"
 )
 
 var (
@@ -260,7 +261,7 @@ func subcommand(args []string) string {
 
 // gitError turns what git wrote into an error for a person.
 func gitError(args []string, stderr string, err error) error {
-	text := printable(strings.TrimSpace(stderr))
+	text := ledger.PrintableLines(strings.TrimSpace(stderr))
 	switch {
 	case errors.Is(err, exec.ErrNotFound):
 		return fmt.Errorf("the git program was not found; install git, or put it on the PATH: %w", exec.ErrNotFound)
@@ -274,17 +275,6 @@ func gitError(args []string, stderr string, err error) error {
 		return fmt.Errorf("git %s: %w", subcommand(args), err)
 	}
 	return fmt.Errorf("git %s: %s", subcommand(args), text)
-}
-
-// printable keeps git's line breaks and tabs and nothing else that a terminal
-// would obey; names in a repository can hold anything.
-func printable(text string) string {
-	return strings.Map(func(c rune) rune {
-		if c == '\n' || c == '\t' || unicode.IsPrint(c) {
-			return c
-		}
-		return unicode.ReplacementChar
-	}, text)
 }
 
 func pathless(err error) error {

@@ -173,6 +173,8 @@ func TestLimitedOutput(t *testing.T) {
 	assert.Equal(t, 10, l.kept.Len())
 }
 
-func TestPrintable(t *testing.T) {
-	assert.Equal(t, "a\n\tb\uFFFD[31mü", printable("a\n\tb\x1b[31mü"))
+// What git says may quote any name; nothing of it reaches a terminal as a command.
+func TestGitErrorIsPrintable(t *testing.T) {
+	err := gitError([]string{"status"}, "a\n\tb\x1b[31m\u009b\u202e\xffü", nil)
+	assert.EqualError(t, err, "git status: a\n b\\u001b[31m\\u009b\\u202e\ufffdü")
 }

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"tenths/calc/quantity"
 	"tenths/calc/stats"
@@ -39,23 +38,30 @@ func evidenceOf(s *study.Set, ev *study.Evidence, private bool) Evidence {
 	measured := ev.C.Before.N > 0 && ev.C.After.N > 0
 	if measured {
 		e.Difference = differenceOf(ev, ev.C)
+	}
+	if measured || ev.PerPoint {
 		e.OutsideLimits = countOutside(ev.Limits, ev.OutsideLimits)
 		e.OutsideGoal = countOutside(ev.Goal, ev.OutsideGoal)
 	}
+	e.Doubt, e.WithoutDoubt = line(ev.DoubtText()), string(ev.WithoutDoubt)
 	if ev.Restored != nil {
 		e.Back = differenceOf(ev, *ev.Restored)
 	}
 	if measured && ev.Claim == "spread" {
-		e.Spread = spreadOf(ev)
+		e.Spread = spreadOf(ev, ev.Spread)
 	}
 	if ev.HasCounts {
 		e.Counts = countsOf(ev)
 	}
 	for _, p := range ev.Points {
-		e.Points = append(e.Points, Point{
+		pt := Point{
 			Point: p.Point, Before: ev.Shown(p.C.Before.Mean), After: ev.Shown(p.C.After.Mean),
-			Change: *differenceOf(ev, p.C), Verdict: string(p.C.Verdict), Worse: p.Worse,
-		})
+			Change: *differenceOf(ev, p.C), Verdict: string(p.C.Verdict), Worse: p.Worse, Better: p.Better,
+		}
+		if ev.PerPoint && ev.Claim == "spread" {
+			pt.Verdict, pt.Spread = string(p.Spread.Verdict), spreadOf(ev, p.Spread)
+		}
+		e.Points = append(e.Points, pt)
 	}
 	e.Verdict = verdictOf(ev, &e)
 	e.Takes = takes(s, ev, &e)
@@ -93,7 +99,7 @@ func judgedWords(ev *study.Evidence) string {
 	case ev.Judge == "largest":
 		return fmt.Sprintf("largest of %d points", len(points))
 	}
-	return fmt.Sprintf("mean of %d points", len(points))
+	return fmt.Sprintf("each of %d points", len(points))
 }
 
 func boundsOf(ev *study.Evidence, s ledger.Size) Bounds {
@@ -105,7 +111,10 @@ func groupOf(ev *study.Evidence, g *study.Group, sum stats.Summary) *Group {
 	if g == nil {
 		return nil
 	}
-	out := &Group{Inspection: g.Rec.ID(), On: g.In.On.String(), Points: slices.Clone(g.Points), Pieces: []Piece{}, N: sum.N, LeftOut: g.Void}
+	out := &Group{Inspection: g.Rec.ID(), On: g.In.On.String(), Points: slices.Clone(g.Points), Pieces: []Piece{}, N: g.N(), LeftOut: g.Void}
+	if limits, goal, n := ev.Outside(g); n > 0 {
+		out.OutsideLimits, out.OutsideGoal, out.Judged = countOutside(ev.Limits, limits), countOutside(ev.Goal, goal), n
+	}
 	if len(out.Points) == 1 && out.Points[0] == "" {
 		out.Points = []string{}
 	}
@@ -150,9 +159,8 @@ func differenceOf(ev *study.Evidence, c stats.Comparison) *Difference {
 	return d
 }
 
-func spreadOf(ev *study.Evidence) *Spread {
-	c := ev.Spread
-	out := &Spread{Before: ev.Shown(c.Before.SD), After: ev.Shown(c.After.SD), ShownFrom: round2(ev.RatioFrom())}
+func spreadOf(ev *study.Evidence, c stats.SpreadComparison) *Spread {
+	out := &Spread{Before: ev.Shown(c.Before.SD), After: ev.Shown(c.After.SD), ShownFrom: round2(study.RatioFrom(c))}
 	out.Text = fmt.Sprintf("s %s → %s%s", number(out.Before), number(out.After), unitWord(ev.Unit.Name()))
 	if c.HasF && c.After.SD > 0 {
 		out.Ratio = round2(known(1 / c.SDRatio))
@@ -184,160 +192,4 @@ func pText(p float64) string {
 		return fmt.Sprintf("= %.3f", p)
 	}
 	return fmt.Sprintf("= %.2f", p)
-}
-
-// verdictOf is the one sentence with numbers.
-func verdictOf(ev *study.Evidence, e *Evidence) string {
-	head := e.Title
-	if e.Judged != "each reading" {
-		head += ", " + e.Judged
-	}
-	if ev.Problem != "" {
-		return head + ": " + ev.Problem + "."
-	}
-	n := ""
-	if e.Before != nil && e.After != nil {
-		n = fmt.Sprintf("%d + %d %s", e.Before.N, e.After.N, plural(2, "piece"))
-	}
-	var text string
-	switch {
-	case e.Difference == nil && e.Counts != nil:
-		return fmt.Sprintf("%s: %s: %s.", head, e.Counts.Text, e.Effect)
-	case e.Spread != nil:
-		text = fmt.Sprintf("%s: %s, %s: %s", head, e.Spread.Text, n, e.Effect)
-	case e.Difference != nil:
-		text = fmt.Sprintf("%s: %s → %s%s%s, change %s, %s: %s", head, number(e.Before.Mean), number(e.After.Mean), unitWord(e.Unit), e.fromWords(), withConfidence(e.Difference), n, e.Effect)
-	default:
-		return head + ": " + e.Effect + "."
-	}
-	if ev.Claim == "level" {
-		text += boundClause("limit", e.limitWords(e.Limits), e.OutsideLimits, e.After.N)
-		text += boundClause("goal", e.limitWords(e.Goal), e.OutsideGoal, e.After.N)
-	}
-	if e.Counts != nil {
-		text += "; " + orWord(e.Counts.What, "counted") + " " + e.Counts.Text
-	}
-	if e.Back != nil && e.Restored != nil {
-		text += fmt.Sprintf("; after it was undone %s%s, %s against before: %s", number(e.Restored.Mean), unitWord(e.Unit), e.Back.Text, restoredWords(ev.Restored.Verdict))
-	}
-	return text + "."
-}
-
-// fromWords says what the numbers are counted from, unless that is zero.
-func (e *Evidence) fromWords() string {
-	if e.From.IsZeroValue() || e.From.Sign() == 0 {
-		return ""
-	}
-	return " from " + e.From.String()
-}
-
-// restoredWords says whether going back brought the old state back.
-func restoredWords(v stats.Verdict) string {
-	switch v {
-	case stats.Shown:
-		return "not as before"
-	case stats.CannotTell:
-		return "no difference that this gauge can tell"
-	}
-	return "no difference shown"
-}
-
-func withConfidence(d *Difference) string {
-	if d.Low.IsZeroValue() {
-		return number(d.Value)
-	}
-	return fmt.Sprintf("%s (%.0f %% %s … %s)", number(d.Value), d.Confidence*100, number(d.Low), number(d.High))
-}
-
-// limitWords writes two bounds shortly: 10 if the largest is judged, ±10 about
-// zero, else both ends.
-func (e *Evidence) limitWords(b Bounds) string {
-	lo, hi := number(b.Lower), number(b.Upper)
-	switch {
-	case lo == "" && hi == "":
-		return ""
-	case e.largest() && hi != "":
-		return hi
-	case lo == "":
-		return hi + " at most"
-	case hi == "":
-		return lo + " at least"
-	case lo == "-"+hi:
-		return "±" + hi
-	}
-	return lo + " … " + hi
-}
-
-func boundClause(what, words string, outside *int, n int) string {
-	switch {
-	case words == "" || outside == nil:
-		return ""
-	case *outside == 0:
-		return fmt.Sprintf("; %s %s: all %d inside", what, words, n)
-	}
-	return fmt.Sprintf("; %s %s: %d of %d outside", what, words, *outside, n)
-}
-
-// takes says what it would take to tell, where the readings do not.
-func takes(s *study.Set, ev *study.Evidence, e *Evidence) string {
-	if ev.Effect == study.Better || ev.Effect == study.Worse {
-		return ""
-	}
-	if e.Difference == nil && e.Counts != nil {
-		if k := ev.CountsNeeded(); k > 1 {
-			return fmt.Sprintf("The same shares would be shown by %d + %d.", k*ev.Before.Count.Of, k*ev.After.Count.Of)
-		}
-		return ""
-	}
-	reason := ev.C.Reason
-	if ev.Claim == "spread" {
-		reason = ev.Spread.Reason
-	}
-	switch reason {
-	case stats.BelowFloor:
-		return fmt.Sprintf("A gauge with a finer count is needed: at %s the readings vary less than the gauge can show, and more of them do not help.", ev.Shown(ev.C.Count))
-	case stats.GaugeChanged:
-		return "Both groups on one gauge would show it: another gauge brings its own error in."
-	case stats.GaugeUnknown:
-		return "The gauge changed and the uncertainty of one is not stated: state both (key uncertainty), or measure both groups on one gauge."
-	case stats.NoSpread:
-		return "All readings are equal and no resolution is stated: state that of the gauge (key resolution)."
-	}
-	if ev.Claim == "spread" {
-		if from := ev.RatioFrom(); from > 0 {
-			return fmt.Sprintf("%d + %d pieces show a ratio of spreads from %.2f on.", ev.Spread.Before.N, ev.Spread.After.N, from)
-		}
-		return "A spread takes at least two readings on each side; ten and ten are common practice."
-	}
-	return reachWords(ev, s.Reach(ev))
-}
-
-func reachWords(ev *study.Evidence, r study.Reach) string {
-	show := func(v float64) string { return ev.Shown(v).String() }
-	if r.SD == 0 {
-		return "Five and more consecutive pieces on each side are common practice; how many are needed follows from their spread."
-	}
-	text := "The spread from piece to piece is s " + show(r.SD)
-	if r.From != nil {
-		var ids []string
-		for _, rec := range r.From {
-			ids = append(ids, rec.ID())
-		}
-		text += " (from " + strings.Join(ids, ", ") + ")"
-	}
-	if r.Sees > 0 {
-		text += fmt.Sprintf("; %d + %d pieces show only shifts of %s or more, four times in five", r.N, r.N, show(r.Sees))
-	}
-	if r.Want > 0 {
-		what := "a shift as found, " + show(r.Want)
-		if r.Predicted {
-			what = "the predicted " + show(r.Want)
-		}
-		if r.Need > 0 {
-			text += fmt.Sprintf("; to show %s takes %d + %d", what, r.Need, r.Need)
-		} else {
-			text += "; to show " + what + " would take more than 200 on each side"
-		}
-	}
-	return text + "."
 }

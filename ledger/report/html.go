@@ -33,6 +33,7 @@ type view struct {
 	Outline  template.HTML
 	Readings [][]string
 	Rows     [][]string
+	Numbers  string // what the rows hold
 	Facts    []fact
 	Taken    [][]string
 	Scale    string
@@ -79,7 +80,10 @@ func WriteHTML(w io.Writer, p *Page) error {
 		v.Dots = template.HTML(e.DotPlot(fmt.Sprintf("dots%d", i+1), false))       // escaped by its writer
 		v.Outline = template.HTML(e.Outline(fmt.Sprintf("outline%d", i+1), false)) // as above
 		if len(e.Points) > 0 {
-			v.Rows = e.pointRows()
+			v.Rows, v.Numbers = e.pointRows(), "means"
+			if e.Points[0].Spread != nil {
+				v.Numbers = "spreads"
+			}
 		}
 		if e.Prediction != nil {
 			v.Predict = upper(e.Prediction.Text)

@@ -17,8 +17,8 @@ func Improvement(s *study.Set, rec *ledger.Record, opt PageOptions) (*Page, erro
 		return nil, fmt.Errorf("%s is a %s; a before and after page is made of a change, such as CH-01", rec.ID(), orWord(string(rec.Kind()), "record that cannot be read"))
 	}
 	p := &Page{
-		AsOf: day(s.AsOf), Shop: line(s.L.Config.Shop.S), Change: rec.ID(), Title: line(rec.Common.Title.S), State: ch.State.S,
-		Dates:   Dates{Opened: ch.Opened.String(), Done: ch.Done.String(), RolledBack: ch.RolledBack.String()},
+		AsOf: day(s.AsOf), Shop: line(s.L.Config.Shop.S), Change: rec.ID(), Title: line(rec.Common.Title.S), State: s.StateOn(ch),
+		Dates: Dates{Opened: by(s, ch.Opened), Done: by(s, ch.Done), RolledBack: by(s, ch.RolledBack)}, Goal: line(ch.Goal.S),
 		Private: opt.Private, SideEffects: line(ch.Side.S), RollBack: line(ch.RollBack.S), Lesson: line(ch.Lesson.S),
 		Also: []string{}, Evidence: []Evidence{}, Neighbours: []Neighbour{}, Photos: []Photo{},
 	}
@@ -44,10 +44,18 @@ func Improvement(s *study.Set, rec *ledger.Record, opt PageOptions) (*Page, erro
 	for _, n := range ch.Neighbours {
 		p.Neighbours = append(p.Neighbours, Neighbour{line(n.What.S), n.On.String(), line(n.Result.S)})
 	}
-	p.verdicts(ch, evidence)
+	p.verdicts(s, ch, evidence)
 	p.Recheck = recheckOf(s, ch)
 	p.Photos = photos(s.L, rec, opt.Images)
 	return p, nil
+}
+
+// by is a day that had come by the day asked for.
+func by(s *study.Set, d ledger.Date) string {
+	if d.Set() && d.T.After(s.AsOf) {
+		return ""
+	}
+	return d.String()
 }
 
 func orWord(s, other string) string {
@@ -67,7 +75,13 @@ func whereOf(evidence []*study.Evidence) string {
 }
 
 // verdicts writes the first sentence and what must be said beside it.
-func (p *Page) verdicts(ch *ledger.Change, evidence []*study.Evidence) {
+func (p *Page) verdicts(s *study.Set, ch *ledger.Change, evidence []*study.Evidence) {
+	if p.Goal != "" {
+		p.Also = append(p.Also, "Goal of the change: "+strings.TrimSuffix(p.Goal, ".")+".")
+	}
+	if p.State != ch.State.S && ch.Done.Set() && ch.Done.T.After(s.AsOf) {
+		p.Also = append(p.Also, fmt.Sprintf("The record says %s, done %s; on %s, the day of this page, that is still to come.", ch.State.S, ch.Done, p.AsOf))
+	}
 	if len(p.Evidence) == 0 {
 		p.Verdict = "Nothing was measured before and after this change, so readings say nothing about it."
 		if ch.Criterion.Set() {
@@ -87,16 +101,19 @@ func (p *Page) verdicts(ch *ledger.Change, evidence []*study.Evidence) {
 	main := evidence[0]
 	switch {
 	case main.Before == nil && main.After == nil:
-	case ch.State.S == "verified effective" && main.Effect != study.Better && ch.Criterion.Set():
+	case p.State == "verified effective" && main.Effect != study.Better && ch.Criterion.Set():
 		p.Also = append(p.Also, "The record says verified effective by another criterion: "+line(ch.Criterion.S)+".")
-	case ch.State.S == "verified effective" && main.Effect != study.Better:
+	case p.State == "verified effective" && main.Effect != study.Better:
 		p.Also = append(p.Also, "The record says verified effective; these readings alone do not show it.")
-	case main.Effect == study.Worse && ch.State.S != "harmful" && ch.State.S != "rolled back":
-		p.Also = append(p.Also, fmt.Sprintf("The record says %s; the readings show that it got worse.", ch.State.S))
+	case main.Effect == study.Worse && p.State != "harmful" && p.State != "rolled back":
+		p.Also = append(p.Also, fmt.Sprintf("The record says %s; the readings show that it got worse.", p.State))
+	case main.Effect == study.Better && slices.Contains([]string{"inconclusive", "not effective", "harmful"}, p.State):
+		p.Also = append(p.Also, fmt.Sprintf("The record says %s; the readings show that it got better.", p.State))
 	}
+	p.Also = append(p.Also, orderWords(s, ch)...)
 	var worse []string
 	for _, pt := range p.Evidence[0].Points {
-		if pt.Worse {
+		if pt.Worse && !main.PerPoint { // else the verdict names it
 			worse = append(worse, fmt.Sprintf("%s (%s → %s%s)", pt.Point, number(pt.Before), number(pt.After), unitWord(p.Evidence[0].Unit)))
 		}
 	}
@@ -112,6 +129,33 @@ func (p *Page) verdicts(ch *ledger.Change, evidence []*study.Evidence) {
 	if others > 0 && !ch.Several.Set() {
 		p.Also = append(p.Also, fmt.Sprintf("Between the readings %d other %s changed as well; what came out may not be due to this change alone.", others, plural(others, "thing")))
 	}
+}
+
+// orderWords says what is wrong with the days of the readings.
+func orderWords(s *study.Set, ch *ledger.Change) []string {
+	var out []string
+	add := func(text string) {
+		if !slices.Contains(out, text) {
+			out = append(out, text)
+		}
+	}
+	pairs := [][2]ledger.Ref{{ch.Before, ch.After}}
+	for _, e := range ch.Also {
+		pairs = append(pairs, [2]ledger.Ref{e.Before, e.After})
+	}
+	for _, pair := range pairs {
+		o := s.OrderOf(ch.Done, pair[0], pair[1])
+		if o.BeforeLate {
+			add(fmt.Sprintf("The readings before, %s, were taken on %s, after the work was done on %s.", o.Before.ID(), o.On, ch.Done))
+		}
+		if o.AfterEarly {
+			add(fmt.Sprintf("The readings after, %s, were taken on %s, before the work was done on %s.", o.After.ID(), o.Then, ch.Done))
+		}
+		if o.Swapped {
+			add(fmt.Sprintf("The readings before, %s, were taken on %s, later than those after, %s on %s.", o.Before.ID(), o.On, o.After.ID(), o.Then))
+		}
+	}
+	return out
 }
 
 // joinSentences puts the ones that are there in a row, each ended by a stop.
@@ -142,7 +186,14 @@ func changedOf(s *study.Set, rec *ledger.Record, ch *ledger.Change) Changed {
 		c.Touches = append(c.Touches, line(t.S))
 	}
 	for _, p := range s.PinChanges(rec) {
-		c.Pins = append(c.Pins, Pin{p.Path, pinState(p.Before), pinState(p.After)})
+		if !ch.Done.By(s.AsOf) {
+			break // what the record says of them is still to come
+		}
+		pin := Pin{p.Path, pinState(p.Before), pinState(p.After), p.NoEarlier}
+		if p.NoEarlier {
+			pin.Before = PinState{On: day(p.Before.Day)}
+		}
+		c.Pins = append(c.Pins, pin)
 	}
 	return c
 }
@@ -236,7 +287,7 @@ func predictionOf(ev *study.Evidence, ch *ledger.Change, i int) *Prediction {
 	if out.On != "" {
 		out.Text += " on " + out.On
 	}
-	if p.Agreement == study.Unmeasured {
+	if p.Agreement == study.Unmeasured || p.Agreement == study.ByPoint {
 		out.Text += "; " + out.Agreement
 		return out
 	}

@@ -44,7 +44,7 @@ func TestPagesGolden(t *testing.T) {
 func TestVerdictNumbers(t *testing.T) {
 	p := page(t, shop(t), "CH-01", PageOptions{})
 	assert.Contains(t, p.Verdict, "largest of 6 points: 13.6 → 8.4 tenths, change -5.2 (95 % -10.1 … -0.3), 6 + 6 pieces: shown better")
-	assert.Contains(t, p.Verdict, "limit 10: 2 of 6 outside; goal 5: 4 of 6 outside")
+	assert.Contains(t, p.Verdict, "limit 10: before 5 of 6 outside, after 2 of 6 outside; goal 5: before 6 of 6 outside, after 4 of 6 outside")
 	assert.Contains(t, p.Also, "Got worse: K5 (-2.8 → 6.6 tenths).")
 	require.Len(t, p.Evidence, 1)
 	e := p.Evidence[0]

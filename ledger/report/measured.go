@@ -77,7 +77,7 @@ func takenOf(g *study.Group, private bool) *Taken {
 	if g == nil {
 		return nil
 	}
-	t := &Taken{On: g.In.On.String(), Gauge: line(g.In.Gauge.S), Temperature: nominal(g.In.Temperature), Held: g.In.Held.S, Picked: g.In.Picked.S, Lot: line(g.In.Lot.S), LeftOut: g.Void, Doubt: line(g.In.Doubt.S)}
+	t := &Taken{On: g.In.On.String(), Gauge: line(g.In.Gauge.S), Temperature: nominal(g.In.Temperature), Held: g.In.Held.S, Picked: g.In.Picked.S, Lot: line(g.In.Lot.S), LeftOut: g.Void, Doubt: line(g.DoubtText())}
 	if private {
 		t.By = line(g.In.By.S)
 	}

@@ -14,8 +14,10 @@ type Page struct {
 	Change string `json:"change"`
 	Title  string `json:"title"`
 	Where  string `json:"where"` // what was measured on which part, in words
-	State  string `json:"state"`
-	Dates  Dates  `json:"dates"`
+	// State is how far the change was on the day asked for.
+	State string `json:"state"`
+	Dates Dates  `json:"dates"`
+	Goal  string `json:"goal"` // of the change, in words
 	// Private is true if the page names people and money.
 	Private   bool   `json:"private"`
 	Complaint string `json:"complaint,omitempty"` // only in the private view
@@ -68,12 +70,17 @@ type Evidence struct {
 	Spread     *Spread     `json:"spread,omitempty"`
 	Counts     *Counts     `json:"counts,omitempty"`
 	Points     []Point     `json:"points"`
-	// OutsideLimits and OutsideGoal count the judged pieces after the change;
-	// null where there is no limit or goal.
-	OutsideLimits *int        `json:"outside_limits"`
-	OutsideGoal   *int        `json:"outside_goal"`
-	Prediction    *Prediction `json:"prediction"`
-	Measured      Measured    `json:"measured"`
+	// OutsideLimits and OutsideGoal count what is judged after the change:
+	// pieces, or readings where each point is judged by itself; null where there
+	// is no limit or goal.
+	OutsideLimits *int `json:"outside_limits"`
+	OutsideGoal   *int `json:"outside_goal"`
+	// Doubt says which readings are in doubt, and why; WithoutDoubt is the
+	// effect without them. Both are empty if none are.
+	Doubt        string      `json:"doubt,omitempty"`
+	WithoutDoubt string      `json:"without_doubt,omitempty"`
+	Prediction   *Prediction `json:"prediction"`
+	Measured     Measured    `json:"measured"`
 	// Takes says what it would take to tell, if the readings do not.
 	Takes string          `json:"takes"`
 	ev    *study.Evidence // for the pictures
@@ -86,7 +93,8 @@ type Bounds struct {
 	Text  string            `json:"text"` // as the record writes them
 }
 
-// Group is the readings of one inspection.
+// Group is the readings of one inspection. Mean and SD are null where each of
+// several points is judged by itself; they then stand with the points.
 type Group struct {
 	Inspection string            `json:"inspection"`
 	On         string            `json:"on"`
@@ -96,8 +104,13 @@ type Group struct {
 	Mean       quantity.Quantity `json:"mean"`
 	SD         quantity.Quantity `json:"sd"`
 	LeftOut    int               `json:"left_out"` // void or superseded pieces
-	Count      string            `json:"count,omitempty"`
-	Counted    string            `json:"counted,omitempty"`
+	// OutsideLimits and OutsideGoal count what lies outside the limits and the
+	// goal of the day after, of so many as Judged; null where there is none.
+	OutsideLimits *int   `json:"outside_limits"`
+	OutsideGoal   *int   `json:"outside_goal"`
+	Judged        int    `json:"judged"`
+	Count         string `json:"count,omitempty"`
+	Counted       string `json:"counted,omitempty"`
 }
 
 // Piece is the readings of one piece, as they were written, in the order of
@@ -138,7 +151,9 @@ type Counts struct {
 	Text   string  `json:"text"`
 }
 
-// Point is the comparison at one point.
+// Point is the comparison at one point. Verdict and Worse are of the point by
+// itself; where each point is judged by itself, Better says that it is shown
+// better at the level that all points share.
 type Point struct {
 	Point   string            `json:"point"`
 	Before  quantity.Quantity `json:"before"`
@@ -146,6 +161,8 @@ type Point struct {
 	Change  Difference        `json:"change"`
 	Verdict string            `json:"verdict"`
 	Worse   bool              `json:"worse"`
+	Better  bool              `json:"better,omitempty"`
+	Spread  *Spread           `json:"spread,omitempty"`
 }
 
 // Prediction stands beside the result.
@@ -203,6 +220,9 @@ type Pin struct {
 	Path   string   `json:"path"`
 	Before PinState `json:"before"`
 	After  PinState `json:"after"`
+	// NoEarlier is true if the record holds no state of before the change;
+	// Before then has its day only.
+	NoEarlier bool `json:"no_earlier_state"`
 }
 
 // PinState is a locator as it stood on a day.

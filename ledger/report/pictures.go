@@ -17,7 +17,7 @@ import (
 // in.
 func (e *Evidence) DotPlot(id string, alone bool) string {
 	ev := e.ev
-	if ev == nil || dots(ev.Before)+dots(ev.After)+dots(ev.Back) > maxDots || (ev.Before == nil || len(ev.Before.Judged) == 0) && (ev.After == nil || len(ev.After.Judged) == 0) {
+	if ev == nil || dots(ev.Before)+dots(ev.After)+dots(ev.Back) > maxDots || (ev.Before == nil || !ev.Before.HasNumbers()) && (ev.After == nil || !ev.After.HasNumbers()) {
 		return ""
 	}
 	p := svg.Dots{
@@ -33,7 +33,9 @@ func (e *Evidence) DotPlot(id string, alone bool) string {
 	if e.Spread != nil {
 		judged.Note = "s " + number(e.Spread.Before) + " → " + number(e.Spread.After)
 	}
-	p.Strips = []svg.Strip{judged}
+	if len(points) <= 1 || e.largest() {
+		p.Strips = []svg.Strip{judged}
+	}
 	worseSeen := false
 	if len(points) > 1 {
 		for _, name := range points {
@@ -88,8 +90,6 @@ func judgedName(e *Evidence, points []string) string {
 		return points[0]
 	case e.largest():
 		return "largest, no sign"
-	case len(points) > 1:
-		return "mean of points"
 	}
 	return "each piece"
 }

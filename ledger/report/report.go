@@ -9,12 +9,10 @@
 package report
 
 import (
-	"encoding/json"
 	"io"
 	"math"
 	"strings"
 	"time"
-	"unicode"
 
 	"tenths/calc/quantity"
 	"tenths/ledger"
@@ -22,10 +20,7 @@ import (
 
 // WriteJSON prints a page, log, due list or sheet as one JSON document.
 func WriteJSON(w io.Writer, v any) error {
-	enc := json.NewEncoder(w)
-	enc.SetEscapeHTML(false)
-	enc.SetIndent("", "  ")
-	return enc.Encode(v)
+	return ledger.WriteJSON(w, v)
 }
 
 // day prints a day; empty if it is not known.
@@ -69,20 +64,8 @@ func size(s ledger.Size) string {
 	return s.Tol.String()
 }
 
-// line makes text fit for one line: control characters, which could move the
-// cursor of a terminal, and line ends become spaces.
-func line(s string) string {
-	s = strings.Map(func(r rune) rune {
-		if unicode.IsControl(r) || r == '\u2028' || r == '\u2029' {
-			return ' '
-		}
-		if !unicode.IsPrint(r) && !unicode.IsSpace(r) {
-			return '?'
-		}
-		return r
-	}, s)
-	return strings.Join(strings.Fields(s), " ")
-}
+// line makes text fit for one line of a page, with single spaces.
+func line(s string) string { return strings.Join(strings.Fields(ledger.Printable(s)), " ") }
 
 // plural puts an s to a word unless there is one of it.
 func plural(n int, word string) string {

@@ -135,7 +135,7 @@ func cellQ(name string, q quantity.Quantity) Fact {
 
 // length shows a computed length with the digits that a shop can use.
 func length(name string, q quantity.Quantity) Fact {
-	return Fact{Name: name, Text: study.Show(q), Value: q}
+	return Fact{Name: name, Text: study.Show(q), Value: study.Shown(q)}
 }
 
 // history says since when a value holds and what it was before.

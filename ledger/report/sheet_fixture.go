@@ -44,7 +44,7 @@ func (b *sheetBuilder) station(st *ledger.Station) {
 	}
 	s.say("goes on", goes)
 	mm := func(name, about string, v float64) {
-		q := l.MM(v)
+		q := study.Shown(l.MM(v))
 		s.sayQ(name, study.Show(q)+about, q)
 	}
 	mm("margin", " left at every hole radius, worst good part", l.Worst.Margin)
@@ -53,7 +53,9 @@ func (b *sheetBuilder) station(st *ledger.Station) {
 	mm("pitch allowance", " of pitch difference still goes on, worst good part", l.Worst.Allowance)
 	s.say("held up by", l.Worst.Limit.String())
 	if l.Land > 0 {
-		s.sayQ("widest land", study.ShowDown(l.MM(l.Land), 4)+" for the second pin, relieved along the line", l.MM(l.Land))
+		if text := study.ShowDown(l.MM(l.Land), 4); text != "" {
+			s.sayQ("widest land", text+" for the second pin, relieved along the line", study.RoundedDown(l.MM(l.Land), 4))
+		}
 	}
 	b.pinStudy(l)
 	b.looseness(st, l)
@@ -74,16 +76,25 @@ func (b *sheetBuilder) pinStudy(l *study.Locating) {
 				off = offText(PinState{OffX: nominal(p.Survey.Off.X), OffY: nominal(p.Survey.Off.Y)})
 			}
 		}
-		relief := ""
+		land, relief := "", ""
+		if p.Now.Type.S == "relieved pin" {
+			land = size(p.Now.Land)
+		}
 		if p.TurnKnown {
 			relief = study.Degrees(p.Turn) + " from the pin line"
 		}
-		s.row(cell("pin", p.Locator.ID.S), cell("type", p.Now.Type.S), cell("size", size(p.Now.Size)), cell("in", p.Locator.Engages.S+" "+hole),
-			cell("off x, off y", off), cell("surveyed", surveyed), cell("land", size(p.Now.Land)), cell("relief", relief))
+		used := size(p.Now.Size)
+		if p.Survey != nil && p.Survey.Size.Set() {
+			used = size(p.Survey.Size) + " as surveyed"
+		}
+		s.row(cell("pin", p.Locator.ID.S), cell("type", p.Now.Type.S), cell("size", used), cell("in", p.Locator.Engages.S+" "+hole),
+			cell("off x, off y", off), cell("surveyed", surveyed), cell("land", land), cell("relief", relief))
 	}
 }
 
-// looseness lists how far the part can move at each point that matters.
+// looseness lists how far the part can move at each point that matters: all of
+// its travel along a direction, and where the middle of that travel stands,
+// which is where the pins put the part and no looseness.
 func (b *sheetBuilder) looseness(st *ledger.Station, l *study.Locating) {
 	plays := b.s.LoosenessAt(l)
 	if plays == nil {
@@ -95,7 +106,7 @@ func (b *sheetBuilder) looseness(st *ledger.Station, l *study.Locating) {
 		if p.Across {
 			along = "across the pin line"
 		}
-		s.row(cell("at", p.Path), cell("along", along), length("outwards", l.MM(p.Plus)), length("inwards", l.MM(p.Minus)))
+		s.row(cell("at", p.Path), cell("along", along), length("travel in all", l.MM(p.Plus+p.Minus)), length("its middle, outwards plus", l.MM((p.Plus-p.Minus)/2)))
 	}
 }
 
@@ -107,11 +118,14 @@ func (b *sheetBuilder) pins(st *ledger.Station) {
 	s := b.section("locators of station " + st.ID.S)
 	for i := range st.Locators {
 		now := ledger.OnDay(st.Locators[i], b.s.AsOf)
-		surveyed := "never in this state"
+		surveyed, used := "never in this state", size(now.Size)
 		if sv, ok := now.SurveyOn(b.s.AsOf); ok {
 			surveyed = sv.On.String()
+			if sv.Size.Set() {
+				used = size(sv.Size) + " as surveyed"
+			}
 		}
-		s.row(cell("locator", now.ID.S), cell("type", now.Type.S), cell("engages", now.Engages.S), cell("size", size(now.Size)), cell("surveyed", surveyed))
+		s.row(cell("locator", now.ID.S), cell("type", now.Type.S), cell("engages", now.Engages.S), cell("size", used), cell("surveyed", surveyed))
 	}
 }
 

@@ -126,7 +126,10 @@ func (e *Evidence) readingRows() [][]string {
 	points := e.pointNames()
 	head := []string{"", "piece by piece"}
 	if len(points) > 1 {
-		head = append(append([]string{"", "piece"}, points...), e.judgedHead())
+		head = append([]string{"", "piece"}, points...)
+		if e.largest() {
+			head = append(head, "largest")
+		}
 	}
 	show := textOf
 	if _, one := e.readingUnit(); one {
@@ -145,7 +148,10 @@ func (e *Evidence) readingRows() [][]string {
 				for _, r := range p.Readings {
 					row = append(row, show(r))
 				}
-				rows = append(rows, append(row, number(p.Judged)))
+				if e.largest() {
+					row = append(row, number(p.Judged))
+				}
+				rows = append(rows, row)
 			}
 		default:
 			var all []string
@@ -163,34 +169,41 @@ func (e *Evidence) readingRows() [][]string {
 	return append([][]string{head}, rows...)
 }
 
-func (e *Evidence) judgedHead() string {
-	if e.largest() {
-		return "largest"
-	}
-	return "mean"
-}
-
 func (e *Evidence) pointRows() [][]string {
+	if each := e.ev != nil && e.ev.PerPoint; each && e.Claim == "spread" {
+		rows := [][]string{{"point", "s before", "s after", "before over after", ""}}
+		for _, p := range e.Points {
+			ratio := ""
+			if p.Spread.Ratio > 0 {
+				ratio = fmt.Sprintf("%.2f", p.Spread.Ratio)
+			}
+			rows = append(rows, []string{p.Point, number(p.Spread.Before), number(p.Spread.After), ratio, p.word(each)})
+		}
+		return rows
+	}
 	rows := [][]string{{"point", "mean before", "mean after", "change", "95 % interval", ""}}
 	for _, p := range e.Points {
 		interval := ""
 		if !p.Change.Low.IsZeroValue() {
 			interval = number(p.Change.Low) + " … " + number(p.Change.High)
 		}
-		rows = append(rows, []string{p.Point, number(p.Before), number(p.After), number(p.Change.Value), interval, p.word()})
+		rows = append(rows, []string{p.Point, number(p.Before), number(p.After), number(p.Change.Value), interval, p.word(e.ev != nil && e.ev.PerPoint)})
 	}
 	return rows
 }
 
-// word says what the readings show at the point.
-func (p Point) word() string {
-	if p.Worse {
+// word says what the readings show at the point. Where each point is judged by
+// itself, one that stands out only when the others are left aside is told apart.
+func (p Point) word(each bool) string {
+	switch {
+	case p.Worse:
 		return "▲ got worse"
+	case p.Verdict != "shown":
+		return p.Verdict
+	case each && !p.Better:
+		return "changed, not shown better"
 	}
-	if p.Verdict == "shown" {
-		return "better"
-	}
-	return p.Verdict
+	return "better"
 }
 
 // fact is a name with what is said of it.
@@ -276,10 +289,14 @@ func (c Changed) pinRows() [][]string {
 	}
 	rows := [][]string{{"pin", "", "what", "size", "off x, off y", "surveyed"}}
 	for _, p := range c.Pins {
-		for _, side := range []struct {
+		for i, side := range []struct {
 			name string
 			s    PinState
 		}{{"before", p.Before}, {"after", p.After}} {
+			if i == 0 && p.NoEarlier {
+				rows = append(rows, []string{p.Path, "before " + side.s.On, "the record holds no earlier state", "", "", ""})
+				continue
+			}
 			rows = append(rows, []string{p.Path, side.name + " " + side.s.On, side.s.words(), side.s.Size, offText(side.s), orWord(side.s.Surveyed, "never in this state")})
 		}
 	}

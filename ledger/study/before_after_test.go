@@ -77,7 +77,7 @@ func TestReach(t *testing.T) {
 // shares 3 of 20 and 0 of 20 give p = 0.026 (Fisher's exact test, SciPy 1.10.1).
 func TestWhatItTakes(t *testing.T) {
 	s := testShop(t, "2025-11-25")
-	assert.InDelta(t, 2.0065, firstEvidence(t, s, "CH-02").RatioFrom(), 1e-4)
+	assert.InDelta(t, 2.0065, study.RatioFrom(firstEvidence(t, s, "CH-02").Spread), 1e-4)
 	assert.Equal(t, 2, firstEvidence(t, s, "CH-04").CountsNeeded())
 	s = testShop(t, "2025-11-25", "inspections/IN-04A.md", "0 of 20", "3 of 20")
 	assert.Zero(t, firstEvidence(t, s, "CH-04").CountsNeeded(), "equal shares")

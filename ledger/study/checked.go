@@ -1,6 +1,7 @@
 package study
 
 import (
+	"math"
 	"math/big"
 
 	"tenths/calc/quantity"
@@ -102,7 +103,27 @@ func fullValue(in *ledger.Inspection, limits *quantity.Toleranced, v ledger.Size
 	if err != nil {
 		return quantity.Quantity{}, err.Error()
 	}
-	return full, ""
+	return full.WithDecimals(decimalsOfSum(full, from, v.Nominal())), ""
+}
+
+// decimalsOfSum is how many decimals a deviation added to what it is counted from
+// deserves: those of the finer of the two in the unit of the sum, so that 30
+// tenths from 0 are 0.0030 in. It is -1, for as many as there are, where one of
+// them was written as a fraction, or the sum does not end within so many.
+func decimalsOfSum(sum, from, dev quantity.Quantity) int {
+	if from.Decimals() < 0 && from.Sign() != 0 || dev.Decimals() < 0 {
+		return -1
+	}
+	one := quantity.New(big.NewRat(1, 1), dev.Unit()).FloatIn(sum.Unit())
+	if math.IsNaN(one) || one <= 0 {
+		return -1
+	}
+	n := max(0, from.Decimals(), dev.Decimals()+int(math.Ceil(-math.Log10(one))))
+	v, err := sum.In(sum.Unit())
+	if err != nil || !v.Mul(v, new(big.Rat).SetInt(new(big.Int).Exp(big.NewInt(10), big.NewInt(int64(n)), nil))).IsInt() {
+		return -1
+	}
+	return n
 }
 
 func (c *Checked) judge(limits quantity.Toleranced, g *Gauging) {

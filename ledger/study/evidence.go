@@ -2,7 +2,6 @@ package study
 
 import (
 	"math"
-	"math/big"
 
 	"tenths/calc/quantity"
 	"tenths/calc/stats"
@@ -11,16 +10,6 @@ import (
 
 // Confidence is the level of every interval that is shown.
 const Confidence = 0.95
-
-// PointEvidence is the comparison at one point.
-type PointEvidence struct {
-	Point  string
-	Before []float64
-	After  []float64
-	C      stats.Comparison
-	// Worse is set if the readings show that the point got worse.
-	Worse bool
-}
 
 // Effect says what came out of a comparison.
 type Effect string
@@ -49,9 +38,13 @@ type Evidence struct {
 	Target  float64           // where the readings should be, in Unit from Base
 	Before  *Group
 	After   *Group
-	C       stats.Comparison
-	Spread  stats.SpreadComparison
-	Points  []PointEvidence
+	// PerPoint is set where each of several points is judged by itself. Then no
+	// number stands for a piece: C, Spread and Judged of the groups are empty,
+	// and Points holds the comparisons.
+	PerPoint bool
+	C        stats.Comparison
+	Spread   stats.SpreadComparison
+	Points   []PointEvidence
 	// Restored compares the readings before with those after the change was
 	// undone; nil if there are none.
 	Restored *stats.Comparison
@@ -59,8 +52,12 @@ type Evidence struct {
 	Effect   Effect
 	// Limits and Goal are the bounds in Unit from Base; NaN where there is none.
 	Limits, Goal [2]float64
-	// OutsideLimits and OutsideGoal count the judged pieces after the change.
+	// OutsideLimits and OutsideGoal count what is judged after the change:
+	// pieces, or readings where each point is judged by itself.
 	OutsideLimits, OutsideGoal int
+	// WithoutDoubt is the effect that is left without the readings in doubt;
+	// empty if none are.
+	WithoutDoubt Effect
 	// Counts is the exact test of counted evidence.
 	Counts    stats.FisherResult
 	HasCounts bool
@@ -132,7 +129,13 @@ func (s *Set) computeEvidence(rec *ledger.Record, primary bool, char ledger.Ref,
 	case ev.After == nil:
 		ev.Problem = "there are no readings after"
 	default:
+		ev.PerPoint = ev.perPoint(ev.Before) || ev.perPoint(ev.After)
+		if ev.otherPoints() {
+			ev.Problem = "the readings before and after have no point in common"
+			return ev
+		}
 		ev.compare()
+		ev.WithoutDoubt = ev.withoutDoubt()
 	}
 	return ev
 }
@@ -161,132 +164,6 @@ func (s *Set) inspection(r ledger.Ref) (*ledger.Record, *ledger.Inspection) {
 		return nil, nil
 	}
 	return rec, in
-}
-
-// scale chooses unit and base: those of readings written as deviations, else
-// the unit in which all readings are written, else that of the limits, counted
-// from their nominal.
-func (ev *Evidence) scale(s *Set, ins ...*ledger.Inspection) {
-	ev.Judge = ev.Char.Judge.S
-	lim := ev.Char.Limits
-	ev.Unit = s.unitOf(ev.CharRec)
-	if lim.Set() {
-		ev.Unit = lim.Nominal().Unit()
-		ev.Base = lim.Nominal()
-		if f := lim.Tol.Form; f == quantity.AtMost || f == quantity.AtLeast || f == quantity.Limits && !deviations(ins) {
-			// Nothing is counted from the computed middle of two limits unless
-			// the readings are.
-			ev.Base = quantity.New(new(big.Rat), ev.Unit)
-		}
-	}
-	if u, ok := writtenIn(ins); ok && !deviations(ins) && (!lim.Set() || u.Dim() == ev.Unit.Dim() && u.Point() == ev.Unit.Point()) {
-		ev.Unit = u
-	}
-	for _, in := range ins {
-		if in == nil {
-			continue
-		}
-		if in.DeviationIn.Set() {
-			if u, ok := quantity.LookupUnit(in.DeviationIn.S); ok {
-				ev.Unit = u
-			}
-		}
-		if in.NominalIs.Set() {
-			ev.Base = in.NominalIs.Nominal()
-		}
-	}
-	if ev.Base.IsZeroValue() {
-		ev.Base = quantity.New(new(big.Rat), ev.Unit)
-	}
-	ev.Limits = ev.bounds(lim)
-	ev.Goal = ev.bounds(ev.Char.Goal)
-	ev.Target = ev.target()
-}
-
-// deviations reports whether one of the inspections is written as deviations.
-func deviations(ins []*ledger.Inspection) bool {
-	for _, in := range ins {
-		if in != nil && in.DeviationIn.Set() {
-			return true
-		}
-	}
-	return false
-}
-
-// writtenIn is the unit in which all readings that count are written; false if
-// they are not written in one.
-func writtenIn(ins []*ledger.Inspection) (quantity.Unit, bool) {
-	var unit quantity.Unit
-	for _, in := range ins {
-		if in == nil {
-			continue
-		}
-		for _, row := range in.Rows() {
-			for _, v := range row.Values {
-				if u := v.Nominal().Unit(); row.Live() && unit.IsZero() {
-					unit = u
-				} else if row.Live() && !u.Same(unit) {
-					return unit, false
-				}
-			}
-		}
-	}
-	return unit, !unit.IsZero()
-}
-
-// bounds gives the two limits of a size in Unit from Base.
-func (ev *Evidence) bounds(size ledger.Size) [2]float64 {
-	out := none()
-	if !size.Set() {
-		return out
-	}
-	set := func(i int, q quantity.Quantity) {
-		if d, err := q.Sub(ev.Base); err == nil {
-			out[i] = d.FloatIn(ev.Unit)
-		}
-	}
-	if size.Tol.HasLower() {
-		set(0, size.Tol.Lower)
-	}
-	if size.Tol.HasUpper() {
-		set(1, size.Tol.Upper)
-	}
-	return out
-}
-
-// target is where the readings should be; infinite if more, or less, is
-// always better.
-func (ev *Evidence) target() float64 {
-	switch ev.Char.Better.S {
-	case "smaller":
-		return math.Inf(-1)
-	case "larger":
-		return math.Inf(1)
-	}
-	if ev.Judge == "largest" {
-		return 0
-	}
-	lo, hi := ev.Limits[0], ev.Limits[1]
-	switch {
-	case !math.IsNaN(lo) && !math.IsNaN(hi):
-		return (lo + hi) / 2
-	case !math.IsNaN(hi):
-		return math.Inf(-1)
-	case !math.IsNaN(lo):
-		return math.Inf(1)
-	}
-	return 0
-}
-
-// farness is how far a level is from where it should be.
-func (ev *Evidence) farness(v float64) float64 {
-	switch {
-	case math.IsInf(ev.Target, -1):
-		return v
-	case math.IsInf(ev.Target, 1):
-		return -v
-	}
-	return math.Abs(v - ev.Target)
 }
 
 func (ev *Evidence) sample(g *Group, values []float64) stats.Sample {
@@ -319,11 +196,17 @@ func (ev *Evidence) compare() {
 	if ev.Before.Count.Set() && ev.After.Count.Set() {
 		if r, err := stats.FisherExact(ev.Before.Count.Hit, ev.Before.Count.Of, ev.After.Count.Hit, ev.After.Count.Of); err == nil {
 			ev.Counts, ev.HasCounts = r, true
-			if len(ev.Before.Judged) == 0 || len(ev.After.Judged) == 0 {
+			if !ev.Before.HasNumbers() || !ev.After.HasNumbers() {
 				ev.Effect = countEffect(r, ev.Before.Count, ev.After.Count)
 				return
 			}
 		}
+	}
+	ev.OutsideLimits, ev.OutsideGoal, _ = ev.Outside(ev.After)
+	ev.comparePoints()
+	if ev.PerPoint {
+		ev.judgePoints()
+		return
 	}
 	var err error
 	if ev.C, err = stats.Compare(ev.sample(ev.Before, ev.Before.Judged), ev.sample(ev.After, ev.After.Judged), Confidence); err != nil {
@@ -335,11 +218,6 @@ func (ev *Evidence) compare() {
 		return
 	}
 	ev.Effect = ev.effect()
-	for _, v := range ev.After.Judged {
-		ev.OutsideLimits += outside(v, ev.Limits)
-		ev.OutsideGoal += outside(v, ev.Goal)
-	}
-	ev.comparePoints()
 	if ev.Back != nil {
 		if c, err := stats.Compare(ev.sample(ev.Before, ev.Before.Judged), ev.sample(ev.Back, ev.Back.Judged), Confidence); err == nil {
 			ev.Restored = &c
@@ -357,6 +235,27 @@ func countEffect(r stats.FisherResult, b, a ledger.Count) Effect {
 		return Better
 	}
 	return Worse
+}
+
+// Outside counts the numbers of a group that lie outside the limits and outside
+// the goal, out of n that are judged: one a piece, or every reading where each
+// point is judged by itself, since a mean of points hides what cancels in it.
+func (ev *Evidence) Outside(g *Group) (limits, goal, n int) {
+	numbers := [][]float64{g.Judged}
+	if ev.perPoint(g) {
+		numbers = g.Pieces
+	}
+	for _, list := range numbers {
+		for _, v := range list {
+			if math.IsNaN(v) {
+				continue
+			}
+			n++
+			limits += outside(v, ev.Limits)
+			goal += outside(v, ev.Goal)
+		}
+	}
+	return limits, goal, n
 }
 
 func outside(v float64, lim [2]float64) int {
@@ -399,42 +298,6 @@ func cannot(r stats.Reason) Effect {
 		return TooFew
 	}
 	return CannotTell
-}
-
-// comparePoints compares each point that both groups have.
-func (ev *Evidence) comparePoints() {
-	if len(ev.Before.Points) < 2 {
-		return
-	}
-	for i, name := range ev.Before.Points {
-		j := -1
-		for k, other := range ev.After.Points {
-			if other == name {
-				j = k
-			}
-		}
-		if j < 0 {
-			continue
-		}
-		p := PointEvidence{Point: name, Before: ev.Before.Column(i), After: ev.After.Column(j)}
-		c, err := stats.Compare(ev.sample(ev.Before, p.Before), ev.sample(ev.After, p.After), Confidence)
-		if err != nil {
-			continue
-		}
-		p.C = c
-		p.Worse = c.Verdict == stats.Shown && ev.pointFarness(c.After.Mean) > ev.pointFarness(c.Before.Mean)
-		ev.Points = append(ev.Points, p)
-	}
-}
-
-// pointFarness is how far the level of one point is from where it should be.
-// Where the largest point without sign is judged, that is the distance from
-// zero; the target of the whole says nothing about a sign.
-func (ev *Evidence) pointFarness(v float64) float64 {
-	if ev.Judge == "largest" {
-		return math.Abs(v)
-	}
-	return ev.farness(v)
 }
 
 // Q is a number of the evidence, a difference, as a quantity.

@@ -22,7 +22,8 @@ type Group struct {
 	// them: reading j of piece i is Rows[i].Values[Cols[j]], if it is there.
 	Rows []ledger.Reading
 	Cols []int
-	// Judged is one number a piece: what the characteristic is judged by.
+	// Judged is one number a piece: what the characteristic is judged by. It is
+	// empty where each of several points is judged by itself.
 	Judged []float64
 	// Count is set for counted evidence.
 	Count ledger.Count
@@ -144,24 +145,25 @@ func (ev *Evidence) number(v ledger.Size, from quantity.Quantity) float64 {
 	return d.FloatIn(ev.Unit)
 }
 
-// judged reduces the readings of a piece to one number.
+// judged reduces the readings of a piece to one number: its only one, or the
+// largest of its points without sign. Where each of several points is judged by
+// itself there is no such number.
 func (ev *Evidence) judged(values []float64) (float64, bool) {
-	sum, largest, n := 0.0, 0.0, 0
+	if len(values) > 1 && ev.Judge != "largest" {
+		return 0, false
+	}
+	largest, n := 0.0, 0
 	for _, v := range values {
 		if math.IsNaN(v) {
 			continue
 		}
 		n++
-		sum += v
+		if len(values) == 1 {
+			return v, true
+		}
 		largest = max(largest, math.Abs(v))
 	}
-	if n == 0 {
-		return 0, false
-	}
-	if ev.Judge == "largest" && len(values) > 1 {
-		return largest, true
-	}
-	return sum / float64(n), true
+	return largest, n > 0
 }
 
 // Column gives the readings at point i, those that are there.

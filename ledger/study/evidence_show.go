@@ -56,10 +56,11 @@ func step1(v ledger.Size, d int) ledger.Size {
 	return ledger.Size{Tol: &quantity.Toleranced{Nominal: q}, Span: v.Span}
 }
 
-// Shown is a number of the evidence, counted from Base or a difference, with
-// the digits that it deserves.
+// Shown is a number of the evidence, counted from Base or a difference, rounded
+// to the digits that it deserves, so that a program reads no more out of it than
+// a person. It is for showing only; nothing is computed from it.
 func (ev *Evidence) Shown(v float64) quantity.Quantity {
-	return ev.Q(v).WithDecimals(ev.Decimals())
+	return Rounded(ev.Q(v), ev.Decimals())
 }
 
 // Bounds gives the limits of a size exactly, in Unit and counted from Base; a
@@ -88,7 +89,28 @@ func (ev *Evidence) Bounds(size ledger.Size) (lower, upper quantity.Quantity) {
 	if size.Tol.HasUpper() {
 		upper = from(size.Tol.Upper)
 	}
-	return lower, upper
+	// Both ends have the decimals of the finer one, with its zeros.
+	n := max(lower.Decimals(), upper.Decimals())
+	if nominal := size.Tol.Nominal; nominal.Unit().Same(ev.Unit) {
+		n = max(n, nominal.Decimals())
+	}
+	return withZeros(lower, n), withZeros(upper, n)
+}
+
+// withZeros gives an exact quantity n decimals, unless it has more already, does
+// not end within n, or is nothing.
+func withZeros(q quantity.Quantity, n int) quantity.Quantity {
+	if q.IsZeroValue() || q.Sign() == 0 || !q.Exact() || n < 0 || q.Decimals() >= n {
+		return q
+	}
+	v, err := q.In(q.Unit())
+	if err != nil {
+		return q
+	}
+	if places, exact := v.FloatPrec(); !exact || places > n {
+		return q
+	}
+	return q.WithDecimals(n)
 }
 
 // Percent gives a level, or with change set a difference of two levels, as a

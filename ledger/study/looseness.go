@@ -9,8 +9,11 @@ import (
 // PointPlay is how far a point of the part can move on its pins.
 type PointPlay struct {
 	Path string // the point, such as A-01/KC-1/K4, or the feature at the far end
-	// Plus and Minus are, in mm, the largest movement along the point's normal
-	// and against it, for the part in the middle of its limits.
+	// Plus and Minus are, in mm, how far the point can get from its nominal place
+	// along its normal and against it, for the part in the middle of its limits.
+	// One of them is below zero where the pins stand off by more than the play:
+	// the looseness is Plus + Minus, and (Plus - Minus)/2 is where the part
+	// stands in the middle of it.
 	Plus, Minus float64
 	// Across is set if there was no point with a normal: the movement is that
 	// of the feature farthest from the first pin, square to the pin line.

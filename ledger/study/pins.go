@@ -18,6 +18,10 @@ type PinChange struct {
 	Path          string
 	Rec           *ledger.Record
 	Before, After PinOn
+	// NoEarlier is set if the record holds nothing of the time before the
+	// change: no state that ended between the two days (was), and no survey of
+	// before. What Before says is then only what the record says of today.
+	NoEarlier bool
 }
 
 // PinChanges gives the locators that a change touches, itself or as part of a
@@ -51,6 +55,8 @@ func (s *Set) PinChanges(rec *ledger.Record) []PinChange {
 				p.After.Survey = sv
 			}
 		}
+		b, a := p.Before.Survey, p.After.Survey
+		p.NoEarlier = loc.Start(from).Equal(loc.Start(to)) && (b == nil || a != nil && b.On.T.Equal(a.On.T))
 		out = append(out, p)
 	}
 	for _, t := range ch.Touches {

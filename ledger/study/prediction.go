@@ -15,6 +15,7 @@ const (
 	Agrees     Agreement = "no contradiction"
 	Contradict Agreement = "contradicted"
 	Unmeasured Agreement = "nothing measured yet"
+	ByPoint    Agreement = "each point was judged by itself, so no one number was found to hold it against"
 )
 
 // Prediction is the change that was predicted, beside the one that was found.
@@ -60,6 +61,9 @@ func (ev *Evidence) Predicted() *Prediction {
 		p.Low, p.High, p.HasInterval = tol.Lower.FloatIn(unit), tol.Upper.FloatIn(unit), true
 	}
 	switch {
+	case ev.PerPoint && len(ev.Points) > 0:
+		p.Agreement = ByPoint
+		return p
 	case p.Ratio && ev.Spread.HasF:
 		p.Found, p.FoundLow, p.FoundHigh = ev.Spread.SDRatio, math.Sqrt(ev.Spread.F.Low), math.Sqrt(ev.Spread.F.High)
 	case ev.Claim == "spread" && !p.Ratio && ev.Spread.Before.N > 1 && ev.Spread.After.N > 1:

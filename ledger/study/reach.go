@@ -14,7 +14,9 @@ const maxParts = 200
 // would take to show what is looked for. Lengths are in the evidence's unit.
 type Reach struct {
 	// SD is the part-to-part spread of the judged value, of the readings before
-	// and after together, each about its own mean; 0 if it is not known.
+	// and after together, each about its own mean; 0 if it is not known. Where
+	// each of several points is judged by itself, it is that of all of them,
+	// each about its own mean.
 	SD float64
 	// From lists the inspections that the spread comes from, when the change
 	// itself has too few readings and others of the characteristic stand in.
@@ -23,7 +25,9 @@ type Reach struct {
 	// equal ones that would tell as much.
 	N int
 	// Sees is the smallest shift that N and N parts show in four cases of five;
-	// 0 if N is under two or the spread is not known.
+	// 0 if N is under two or the spread is not known, and where each of several
+	// points is judged by itself, since each then takes more parts than one
+	// point would alone.
 	Sees float64
 	// Want is the shift that should be shown: the predicted one, or without a
 	// prediction the one that was found. 0 if there is neither.
@@ -37,13 +41,13 @@ type Reach struct {
 // Reach computes what the readings can show (stats.SmallestShift).
 func (s *Set) Reach(ev *Evidence) Reach {
 	var r Reach
-	r.SD = pooled(ev.Before, ev.After)
+	r.SD = ev.pooled(ev.Before, ev.After)
 	nb, na := 0, 0
 	if ev.Before != nil {
-		nb = len(ev.Before.Judged)
+		nb = ev.Before.N()
 	}
 	if ev.After != nil {
-		na = len(ev.After.Judged)
+		na = ev.After.N()
 	}
 	if nb > 0 && na > 0 {
 		r.N = 2 * nb * na / (nb + na)
@@ -57,7 +61,7 @@ func (s *Set) Reach(ev *Evidence) Reach {
 	if p := ev.Predicted(); p != nil && ev.Claim == "level" {
 		r.Want, r.Predicted = math.Abs(p.Value), true
 	}
-	if r.SD == 0 {
+	if r.SD == 0 || ev.PerPoint {
 		return r
 	}
 	if sees, err := stats.SmallestShift(r.N, r.SD); err == nil {
@@ -73,24 +77,39 @@ func (s *Set) Reach(ev *Evidence) Reach {
 }
 
 // pooled is the spread of several groups, each about its own mean.
-func pooled(groups ...*Group) float64 {
+func (ev *Evidence) pooled(groups ...*Group) float64 {
 	var squares float64
 	df := 0
 	for _, g := range groups {
-		if g == nil {
-			continue
+		for _, values := range ev.series(g) {
+			sum, err := stats.Summarize(values)
+			if err != nil || sum.N < 2 {
+				continue
+			}
+			squares += float64(sum.SD * sum.SD * float64(sum.N-1))
+			df += sum.N - 1
 		}
-		sum, err := stats.Summarize(g.Judged)
-		if err != nil || sum.N < 2 {
-			continue
-		}
-		squares += float64(sum.SD * sum.SD * float64(sum.N-1))
-		df += sum.N - 1
 	}
 	if df == 0 {
 		return 0
 	}
 	return math.Sqrt(squares / float64(df))
+}
+
+// series lists the numbers of a group that belong together: those judged, or
+// those of each point where it is judged by itself.
+func (ev *Evidence) series(g *Group) [][]float64 {
+	switch {
+	case g == nil:
+		return nil
+	case !ev.perPoint(g):
+		return [][]float64{g.Judged}
+	}
+	var out [][]float64
+	for i := range g.Points {
+		out = append(out, g.Column(i))
+	}
+	return out
 }
 
 // history takes the spread from every other inspection of the characteristic
@@ -109,11 +128,11 @@ func (s *Set) history(ev *Evidence) (float64, []*ledger.Record) {
 		if cr, c := s.characteristic(in.Characteristic.S, s.AsOf); cr != ev.CharRec || c == nil || c.ID.S != ev.Char.ID.S {
 			continue
 		}
-		if g := ev.group(s, rec, in, nil); len(g.Judged) >= 2 && ev.plausible(g) {
+		if g := ev.group(s, rec, in, nil); g.N() >= 2 && ev.plausible(g) {
 			groups, from = append(groups, g), append(from, rec)
 		}
 	}
-	return pooled(groups...), from
+	return ev.pooled(groups...), from
 }
 
 // plausible reports whether all readings lie within FarOut widths of the limits;
@@ -123,21 +142,23 @@ func (ev *Evidence) plausible(g *Group) bool {
 	if math.IsNaN(width) {
 		return true
 	}
-	for _, v := range g.Judged {
-		if v < ev.Limits[0]-FarOut*width || v > ev.Limits[1]+FarOut*width {
-			return false
+	for _, values := range ev.series(g) {
+		for _, v := range values {
+			if v < ev.Limits[0]-FarOut*width || v > ev.Limits[1]+FarOut*width {
+				return false
+			}
 		}
 	}
 	return true
 }
 
 // RatioFrom is the smallest ratio of two spreads, larger over smaller, that as
-// many parts as the change has can show; 0 if there is no comparison.
-func (ev *Evidence) RatioFrom() float64 {
-	if !ev.Spread.HasF {
+// many parts as were compared can show; 0 if there is no comparison.
+func RatioFrom(c stats.SpreadComparison) float64 {
+	if !c.HasF {
 		return 0
 	}
-	return math.Sqrt(max(ev.Spread.F.CriticalHigh, 1/ev.Spread.F.CriticalLow))
+	return math.Sqrt(max(c.F.CriticalHigh, 1/c.F.CriticalLow))
 }
 
 // CountsNeeded is by how much both counts would have to grow, at the same

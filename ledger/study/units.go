@@ -64,11 +64,11 @@ func SlipOf(q, nominal quantity.Quantity) *Slip {
 // is 1.500 in, 0.157 in is 3.99 mm.
 func ShowIn(q quantity.Quantity, u quantity.Unit) string {
 	if q.Unit().Name() == u.Name() || q.Dim() != u.Dim() {
-		return q.String()
+		return notNothing(q.String(), q)
 	}
 	if q.Decimals() < 0 {
 		if as, err := q.As(u); err == nil {
-			return as.String()
+			return notNothing(as.String(), as)
 		}
 		return q.String()
 	}
@@ -84,6 +84,16 @@ func ShowIn(q quantity.Quantity, u quantity.Unit) string {
 		return text
 	}
 	return q.String() // what is not nothing is not shown as nothing
+}
+
+// notNothing is the text of a quantity, with the first two digits that are
+// something in place of zeros alone.
+func notNothing(text string, q quantity.Quantity) string {
+	v := math.Abs(q.FloatIn(q.Unit()))
+	if q.Sign() == 0 || v == 0 || math.IsNaN(v) || strings.ContainsAny(strings.TrimSuffix(text, q.Unit().Name()), "123456789") {
+		return text
+	}
+	return q.Format(q.Unit(), int(math.Ceil(-math.Log10(v)))+1)
 }
 
 // MixedSize is a length of a record that a mix-up of units has reached.

@@ -15,7 +15,7 @@ var beforeMissing = &lint.Rule{
 	Gap:      true,
 	Title:    "a change under way, or made, without readings before it",
 	Page: lint.Page{
-		What:    "A change that is in progress, or whose outcome is decided, must have readings from before anything was touched.",
+		What:    "A change that is in progress, or whose outcome is decided, must have readings from before anything was touched. The days of the readings and of the work are compared with each other, whatever day is asked for.",
 		Why:     "Without a before there is no improvement, only a state; and once the metal is touched it cannot be had any more.",
 		Source:  "At least 3, better 5, consecutive parts before anything is touched: common practice.",
 		Cure:    "Measure parts from before the change, if there still are some; else say with criterion how the change is judged.",
@@ -34,7 +34,7 @@ func checkBefore(p *lint.Pass, rec *ledger.Record, ch *ledger.Change) {
 	if !slices.Contains([]string{"in progress", "done", "verified effective", "not effective", "inconclusive", "harmful", "rolled back"}, ch.State.S) {
 		return
 	}
-	if ch.Criterion.Set() || isNew(ch) || ch.Opened.Set() && ch.Opened.T.After(p.AsOf) {
+	if ch.Criterion.Set() || isNew(ch) || tooLate(p, rec, ch) || ch.Opened.Set() && ch.Opened.T.After(p.AsOf) {
 		return
 	}
 	if !ch.Before.Set() && !ch.Characteristic.Set() && slices.ContainsFunc(ch.Also, func(e ledger.Evidence) bool { return e.Before.Set() }) {
@@ -52,15 +52,30 @@ func checkBefore(p *lint.Pass, rec *ledger.Record, ch *ledger.Change) {
 		p.Report(rec, firstSet(ch.Before.Span, ch.State.Span), lint.Found{
 			Message: fmt.Sprintf("%s is %s, but %s", rec.ID(), ch.State.S, before.lacks("before")), Fix: fix,
 		})
-		return
 	}
-	if on := before.in.On; on.Set() && ch.Done.Set() && !on.About && !ch.Done.About && on.T.After(ch.Done.T) {
+}
+
+// tooLate reports readings before that were taken after the work, or, where the
+// day of the work is not known, after the readings after.
+func tooLate(p *lint.Pass, rec *ledger.Record, ch *ledger.Change) bool {
+	o := p.S.OrderOf(ch.Done, ch.Before, ch.After)
+	switch {
+	case o.BeforeLate:
 		p.Report(rec, ch.Before.Span, lint.Found{
-			Message: fmt.Sprintf("the readings before %s, %s, were taken on %s, after the change was carried out on %s", rec.ID(), before.rec.ID(), on, ch.Done),
+			Message: fmt.Sprintf("the readings before %s, %s, were taken on %s, after the change was carried out on %s", rec.ID(), o.Before.ID(), o.On, ch.Done),
 			Fix:     "name readings from before the work, or put the wrong day right",
-			Related: []lint.Place{{Rec: before.rec, Span: on.Span, Message: "day of the readings"}, {Rec: rec, Span: ch.Done.Span, Message: "day of the work"}},
+			Related: []lint.Place{{Rec: o.Before, Span: o.On.Span, Message: "day of the readings"}, {Rec: rec, Span: ch.Done.Span, Message: "day of the work"}},
 		})
+	case o.Swapped:
+		p.Report(rec, ch.Before.Span, lint.Found{
+			Message: fmt.Sprintf("the readings before %s, %s, were taken on %s, later than those after, %s on %s", rec.ID(), o.Before.ID(), o.On, o.After.ID(), o.Then),
+			Fix:     "name the readings the right way round, or put the wrong day right",
+			Related: []lint.Place{{Rec: o.Before, Span: o.On.Span, Message: "day of the readings before"}, {Rec: o.After, Span: o.Then.Span, Message: "day of the readings after"}},
+		})
+	default:
+		return false
 	}
+	return true
 }
 
 // isNew reports whether the change says that it is about a new product.

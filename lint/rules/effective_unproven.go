@@ -2,6 +2,7 @@ package rules
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"tenths/calc/stats"
@@ -16,10 +17,11 @@ var effectiveUnproven = &lint.Rule{
 	Gap:      true,
 	Title:    "a change called effective that its readings do not show to be",
 	Page: lint.Page{
-		What:    "A change in the state \"verified effective\" must have readings after it, and the comparison of before and after must show that its characteristic came nearer to where it should be.",
+		What: "A change in the state \"verified effective\" must have readings after it, taken after the work, and the comparison of before and after must show that its characteristic came nearer to where it should be. " +
+			"Where each of several points is judged by itself, one at least must be shown better and none worse. Readings in doubt count, but must not be what the proof hangs on. Readings that value-impossible or units-mixed already doubts are left to them.",
 		Why:     "Many a problem that was called cured comes back, and then nobody knows whether it was ever cured.",
-		Formula: "Difference of the means ± t·sqrt(sb²/nb + sa²/na) with 95 %, with the uncertainty of a changed gauge and the resolution taken in; spreads by the ratio of variances, counts by the exact test.",
-		Source: "Welch, Biometrika 34 (1947) 28; NIST/SEMATECH e-Handbook 1.3.5.3 and 1.3.5.9; R. A. Fisher's exact test; resolution after JCGM 100 F.2.2.1. " +
+		Formula: "Difference of the means ± t·sqrt(sb²/nb + sa²/na) with 95 %, with the uncertainty of a changed gauge and the resolution taken in; spreads by the ratio of variances, counts by the exact test. Each of k points is held to 1 - 0.05/k.",
+		Source: "Welch, Biometrika 34 (1947) 28; NIST/SEMATECH e-Handbook 1.3.5.3 and 1.3.5.9; R. A. Fisher's exact test; several points: Bonferroni's inequality (e-Handbook 7.4.7.3); resolution after JCGM 100 F.2.2.1. " +
 			"That nothing is called effective without readings after it: common practice.",
 		Cure:    "Take the readings; or call it inconclusive, not effective or harmful, as they say. That is worth as much to whoever tries it next.",
 		Concede: "If it is judged by something else than readings before and after, such as a survey of the pins or a change for comfort, write that into criterion; then nothing is reported.",
@@ -27,7 +29,7 @@ var effectiveUnproven = &lint.Rule{
 	Check: func(p *lint.Pass) {
 		for _, rec := range p.L.Records {
 			ch, ok := rec.Data.(*ledger.Change)
-			if !ok || ch.State.S != "verified effective" || ch.Criterion.Set() || ch.Done.Set() && ch.Done.T.After(p.AsOf) {
+			if !ok || ch.State.S != "verified effective" || ch.Criterion.Set() || tooEarly(p, rec, ch) || ch.Done.Set() && ch.Done.T.After(p.AsOf) {
 				continue
 			}
 			checkEffective(p, rec, ch)
@@ -62,16 +64,60 @@ func checkEffective(p *lint.Pass, rec *ledger.Record, ch *ledger.Change) {
 		return
 	case ev.Char == nil || ev.Before == nil || ev.After == nil:
 		return // a broken reference, or before-missing
+	case ev.Effect == study.Better && (ev.WithoutDoubt == "" || ev.WithoutDoubt == study.Better), oddReadings(p, ev):
+		return
 	case ev.Effect == study.Better:
+		unproven(ledger.Span{}, fmt.Sprintf("what shows it is in doubt: %s; without them: %s", ev.DoubtText(), ev.WithoutDoubt),
+			"measure again, or settle the doubt and say so in the readings (state, doubt, why); else call it inconclusive", nil,
+			lint.Place{Rec: ev.Before.Rec, Message: "readings before"}, lint.Place{Rec: ev.After.Rec, Message: "readings after"})
 		return
 	}
 	message, fix := unshown(p, ev)
+	if d := ev.DoubtText(); d != "" {
+		message += "; in doubt: " + d
+	}
 	var numbers []lint.Number
 	if ev.C.HasInterval {
 		numbers = []lint.Number{{Name: "difference", Q: ev.Shown(ev.C.Difference)}, {Name: "low", Q: ev.Shown(ev.C.Low)}, {Name: "high", Q: ev.Shown(ev.C.High)}}
 	}
 	unproven(ledger.Span{}, message, fix, numbers,
 		lint.Place{Rec: ev.Before.Rec, Message: "readings before"}, lint.Place{Rec: ev.After.Rec, Message: "readings after"})
+}
+
+// tooEarly reports readings after that were taken before the work was done. Days
+// are compared with each other, whatever day is asked for.
+func tooEarly(p *lint.Pass, rec *ledger.Record, ch *ledger.Change) bool {
+	pairs := [][2]ledger.Ref{{ch.Before, ch.After}}
+	if !ch.Characteristic.Set() && !ch.Before.Set() && !ch.After.Set() {
+		for _, e := range ch.Also {
+			pairs = append(pairs, [2]ledger.Ref{e.Before, e.After})
+		}
+	}
+	for _, pair := range pairs {
+		o := p.S.OrderOf(ch.Done, pair[0], pair[1])
+		if !o.AfterEarly {
+			continue
+		}
+		p.Report(rec, pair[1].Span, lint.Found{
+			Message: fmt.Sprintf("%s is called effective, but its readings after, %s, were taken on %s, before the work was done on %s", rec.ID(), o.After.ID(), o.Then, ch.Done),
+			Fix:     "name readings from after the work, or put the wrong day right",
+			Related: []lint.Place{{Rec: o.After, Span: o.Then.Span, Message: "day of the readings"}, {Rec: rec, Span: ch.Done.Span, Message: "day of the work"}},
+		})
+		return true
+	}
+	return false
+}
+
+// oddReadings reports whether value-impossible or units-mixed already speaks of
+// a reading of the comparison that moves its numbers.
+func oddReadings(p *lint.Pass, ev *study.Evidence) bool {
+	for _, g := range []*study.Group{ev.Before, ev.After} {
+		r := p.S.OddReadings(g.Rec)
+		if r != nil && slices.ContainsFunc(r.Live, func(v study.Read) bool { return v.Slip != nil || v.OtherKind || v.Far || v.Negative || v.OutOfRange }) {
+			return true
+		}
+	}
+	return false
 }
 
 // unshown says what the comparison came to, and what to do about it.
@@ -83,7 +129,7 @@ func unshown(p *lint.Pass, ev *study.Evidence) (message, fix string) {
 	}[ev.Effect]
 	fix = "call it inconclusive, or show it with more parts"
 	switch {
-	case len(ev.Before.Judged) == 0 || len(ev.After.Judged) == 0:
+	case !ev.Before.HasNumbers() || !ev.After.HasNumbers():
 		if ev.HasCounts {
 			message = fmt.Sprintf("%s: %s %d of %d before, %d of %d after; chance alone gives a difference like that in %s",
 				head, name, ev.Before.Count.Hit, ev.Before.Count.Of, ev.After.Count.Hit, ev.After.Count.Of, share(ev.Counts.TwoSided))
@@ -93,10 +139,18 @@ func unshown(p *lint.Pass, ev *study.Evidence) (message, fix string) {
 		} else {
 			message = fmt.Sprintf("%s: %s has no reading that can be compared", head, name)
 		}
+	case ev.Problem != "":
+		message, fix = ev.Problem, "compare readings of the same points"
+	case ev.PerPoint:
+		message = fmt.Sprintf("%s: %s, each of %d points by itself: %s; %d + %d pieces", head, name, len(ev.Points), pointWords(ev), ev.Before.N(), ev.After.N())
+		fix = "call it inconclusive, or show it with more parts; a point that was meant beforehand can be named (points), and is then judged alone"
+		if slices.ContainsFunc(ev.Points, func(pt study.PointEvidence) bool { return pt.Worse }) {
+			fix = "look at the point that became worse before it is called effective; or call it inconclusive"
+		}
 	case ev.Claim == "spread":
 		message = fmt.Sprintf("%s: the spread of %s went from %s to %s, %d + %d readings", head, name,
 			ev.Shown(ev.Spread.Before.SD), ev.Shown(ev.Spread.After.SD), ev.Spread.Before.N, ev.Spread.After.N)
-		if r := ev.RatioFrom(); r > 0 {
+		if r := study.RatioFrom(ev.Spread); r > 0 {
 			message += fmt.Sprintf("; so many show a ratio of %.1f or more", r)
 		}
 	default:
@@ -121,6 +175,36 @@ func unshown(p *lint.Pass, ev *study.Evidence) (message, fix string) {
 		fix = "call it harmful or not effective, and go back"
 	}
 	return message, fix
+}
+
+// pointWords says at which points the readings show what.
+func pointWords(ev *study.Evidence) string {
+	var better, worse, other []string
+	for _, pt := range ev.Points {
+		b, a := pt.C.Before.Mean, pt.C.After.Mean
+		if ev.Claim == "spread" {
+			b, a = pt.Spread.Before.SD, pt.Spread.After.SD
+		}
+		text := fmt.Sprintf("%s (%s to %s)", pt.Point, strings.TrimSuffix(ev.Shown(b).String(), " "+ev.Unit.Name()), ev.Shown(a))
+		switch {
+		case pt.Worse:
+			worse = append(worse, text)
+		case pt.Better:
+			better = append(better, text)
+		default:
+			other = append(other, text)
+		}
+	}
+	var parts []string
+	for _, x := range []struct {
+		word   string
+		points []string
+	}{{"worse", worse}, {"better", better}, {"not shown better", other}} {
+		if x.points != nil {
+			parts = append(parts, x.word+" at "+strings.Join(x.points, ", "))
+		}
+	}
+	return strings.Join(parts, "; ")
 }
 
 // withSign puts a plus before a number that has no minus.

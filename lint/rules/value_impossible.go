@@ -2,6 +2,7 @@ package rules
 
 import (
 	"fmt"
+	"slices"
 
 	"tenths/ledger"
 	"tenths/ledger/study"
@@ -14,9 +15,9 @@ var valueImpossible = &lint.Rule{
 	Title:    "a value that cannot be real",
 	Page: lint.Page{
 		What: "Each reading is compared with its nominal and the width T of the limits of its day, with the range of its gauge, and with the smallest step that is read on the gauge (reads_to, else resolution). " +
-			"Sizes are looked at for a minus. Eight pieces and more are looked at for readings that are all the same. A reading that units-mixed explains is not told twice.",
+			"Sizes are looked at for a minus, and pins for being far smaller than the holes that they locate. Eight pieces and more are looked at for readings that are all the same. A reading that units-mixed explains is not told twice.",
 		Why:     "One slip of the decimal point moves averages, offsets and verdicts.",
-		Formula: "|reading - nominal| <= 20 T; reading within the gauge's range; reading = whole number of steps of the gauge; size >= 0.",
+		Formula: "|reading - nominal| <= 20 T; reading within the gauge's range; reading = whole number of steps of the gauge; size >= 0; smallest hole - largest pin <= 0.010 in (0.25 mm) and <= a tenth of the hole.",
 		Source:  "Common practice. That a reading has no more digits than the gauge shows: resolution, VIM (JCGM 200:2012) 4.14.",
 		Cure:    "Look the value up in the notes or measure again. A reading that is wrong and cannot be had again gets state = \"void\" with its reason.",
 		Concede: "Readings that are all the same are real where the parts differ by less than the gauge shows: a finer gauge would tell, or concede it with that reason. Averages of several readings may have more digits than the gauge.",
@@ -28,6 +29,7 @@ func checkValueImpossible(p *lint.Pass) {
 	for _, rec := range p.L.Records {
 		negativeSizes(p, rec)
 	}
+	smallPins(p)
 	eachInspection(p, func(rec *ledger.Record, in *ledger.Inspection) {
 		r := p.S.OddReadings(rec)
 		var far, negative, range_, fine []study.Read
@@ -103,6 +105,56 @@ var neverNegative = map[string]bool{
 	"size": true, "as_made": true, "land": true, "height": true, "thickness": true, "diameter": true, "position": true,
 	"resolution": true, "reads_to": true, "uncertainty": true, "go": true, "not_go": true, "life": true, "count": true,
 	"at_count": true, "pieces": true, "hours": true,
+}
+
+// smallPins reports pins far smaller than their holes, at the size that is the
+// odd one of the station, each once.
+func smallPins(p *lint.Pass) {
+	seen := map[place]bool{}
+	for _, rec := range p.L.Records {
+		for _, s := range p.S.PinSlips(rec) {
+			at, other := lint.Place{Rec: rec, Span: s.PinSize.Span}, lint.Place{Rec: s.HoleRec, Span: s.HoleSize.Span, Message: fmt.Sprintf("the hole, %s/%s: %s", s.HoleRec.ID(), s.HoleName, s.HoleSize.Tol)}
+			if s.Hole {
+				at, other = lint.Place{Rec: s.HoleRec, Span: s.HoleSize.Span}, lint.Place{Rec: rec, Span: s.PinSize.Span, Message: fmt.Sprintf("the pin, %s: %s", s.Pin.ID.S, s.PinSize.Tol)}
+			}
+			key := place{at.Rec, at.Span}
+			if seen[key] || mixedUp(p, rec, s.PinSize.Span) || mixedUp(p, s.HoleRec, s.HoleSize.Span) {
+				continue
+			}
+			seen[key] = true
+			clearance := study.Show(s.Clearance)
+			message := fmt.Sprintf("pin %s, %s, is %s smaller than its hole %s/%s, %s: it cannot locate", s.Pin.ID.S, s.PinSize.Tol, clearance, s.HoleRec.ID(), s.HoleName, s.HoleSize.Tol)
+			if s.Hole {
+				message = fmt.Sprintf("hole %s, %s, is %s larger than its pin %s of %s, %s: that pin cannot locate it", s.HoleName, s.HoleSize.Tol, clearance, s.Pin.ID.S, rec.ID(), s.PinSize.Tol)
+			}
+			fix := "look both sizes up: a slip of the decimal point, or another pin"
+			if s.Times > 0 {
+				message += fmt.Sprintf("; the hole is about %d times as large", s.Times)
+				fix = "look both sizes up: the decimal point has slipped in one of them"
+			}
+			p.Report(at.Rec, at.Span, lint.Found{
+				Message: message, Fix: fix, Related: []lint.Place{other},
+				Numbers: []lint.Number{{Name: "pin", Q: s.PinSize.Nominal()}, {Name: "hole", Q: s.HoleSize.Nominal()}, {Name: "clearance", Q: s.Clearance}, {Name: "most", Q: s.Most}},
+			})
+		}
+	}
+}
+
+// place is where something stands, for telling it once.
+type place struct {
+	rec *ledger.Record
+	at  ledger.Span
+}
+
+// mixedUp reports whether units-mixed speaks of a size.
+func mixedUp(p *lint.Pass, rec *ledger.Record, at ledger.Span) bool {
+	for _, m := range p.S.MixedSizes(rec) {
+		if m.Span == at {
+			return true
+		}
+	}
+	_, list := p.S.OtherSystem(rec)
+	return slices.ContainsFunc(list, func(k ledger.KeySize) bool { return k.Span == at })
 }
 
 func negativeSizes(p *lint.Pass, rec *ledger.Record) {

@@ -1,6 +1,8 @@
 package svg
 
 import (
+	"cmp"
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -36,6 +38,9 @@ type Strip struct {
 }
 
 // Dots is a dot plot: every reading is a dot of its own, strips share a scale.
+// Of a strip with more than 500 readings some are drawn, chosen evenly by their
+// size with the lowest and the highest of each group, and the picture says how
+// many of how many.
 type Dots struct {
 	ID, Title, Desc string
 	Unit            string // of the axis
@@ -70,10 +75,26 @@ const (
 	dotRadius   = 4 * px
 	dotDistance = 9 * px
 	maxSlots    = 401 // dots beside each other before they lie on one another
+	maxDots     = 500 // of one strip; more are a blot
 )
 
 // Draw gives the picture as text.
 func (p Dots) Draw() string {
+	p.Strips = slices.Clone(p.Strips)
+	drawn, all := 0, 0
+	for i, s := range p.Strips {
+		p.Strips[i].Sides = slices.Clone(s.Sides)
+		for k, side := range s.Sides {
+			some := thinned(side.Values, maxDots/len(s.Sides))
+			drawn, all = drawn+len(some), all+len(side.Values)
+			p.Strips[i].Sides[k].Values = some
+		}
+	}
+	foot, words := 0, ""
+	if drawn < all {
+		foot, words = legendLine, fmt.Sprintf("%d of %d dots drawn", drawn, all)
+		p.Desc = strings.TrimSpace(p.Desc + " " + words + ", chosen evenly by size, with the lowest and the highest of each group.")
+	}
 	rows := p.rows()
 	width := 0
 	for _, r := range rows {
@@ -81,7 +102,7 @@ func (p Dots) Draw() string {
 	}
 	width = max(width, 296*px)
 	legend := p.legendRows(width)
-	height := len(legend)*legendLine + len(rows)*(headHeight+plotHeight+footHeight)
+	height := len(legend)*legendLine + len(rows)*(headHeight+plotHeight+footHeight) + foot
 	d := newDoc(width, height, p.ID, p.Title, p.Desc)
 	y := 0
 	for _, line := range legend {
@@ -97,6 +118,9 @@ func (p Dots) Draw() string {
 		s := scale{low, high, y + headHeight, y + headHeight + plotHeight}
 		p.row(d, r, s, lines)
 		y += headHeight + plotHeight + footHeight
+	}
+	if words != "" {
+		d.text("small dim", "start", 8*px, height-7*px, words)
 	}
 	return d.String(p.Alone)
 }
@@ -298,6 +322,30 @@ func mark(d *doc, m Mark, x, y, r int) {
 	}
 }
 
+// thinned gives n of the values in their order, or all if there are no more:
+// the lowest, the highest, and those that stand at even steps between them when
+// all are sorted.
+func thinned(values []float64, n int) []float64 {
+	if len(values) <= n || n < 2 {
+		return values
+	}
+	order := make([]int, len(values))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(a, b int) int { return cmp.Or(cmp.Compare(values[a], values[b]), a-b) })
+	chosen := make([]int, n)
+	for i := range chosen {
+		chosen[i] = order[i*(len(order)-1)/(n-1)]
+	}
+	slices.Sort(chosen)
+	out := make([]float64, n)
+	for i, at := range chosen {
+		out[i] = values[at]
+	}
+	return out
+}
+
 // swarm places the dots: heights by value, and dots that would touch beside
 // each other, so that equal readings are all seen. half is the room on either
 // side of the middle; where it does not suffice the dots move closer together.
@@ -308,7 +356,7 @@ func swarm(values []float64, s scale, half int) [][2]int {
 	for i, v := range values {
 		ys[i], order[i] = s.y(v), i
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return ys[b] - ys[a] })
+	slices.SortFunc(order, func(a, b int) int { return cmp.Or(ys[b]-ys[a], a-b) })
 	// The readings come in the order of their height, so the last dot of a
 	// slot is the only one there that a new dot could touch.
 	last := map[int]int{}

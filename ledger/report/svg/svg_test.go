@@ -8,6 +8,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -235,4 +236,46 @@ func TestNumbers(t *testing.T) {
 		assert.Equal(t, want, num(v))
 	}
 	assert.Equal(t, "a&lt;b&gt; &amp;&quot; x ", escape("a<b> &\"\x01x\x9f"))
+}
+
+// Of many readings some are drawn, always the same, with the lowest and the
+// highest, and it is said how many; the drawing takes no longer for all being
+// equal.
+func TestManyReadingsAreThinned(t *testing.T) {
+	for name, value := range map[string]func(i int) float64{
+		"equal": func(int) float64 { return 3 }, "rising": func(i int) float64 { return float64(i) }, "shuffled": func(i int) float64 { return float64(i * 7919 % 20011) },
+	} {
+		values := make([]float64, 20000)
+		for i := range values {
+			values[i] = value(i)
+		}
+		few := []float64{1, 2, 2}
+		d := Dots{ID: "d", Desc: "all of them.", Strips: []Strip{{Name: "K", Limits: none, Goal: none, Sides: []Side{
+			{Name: "before", Mark: Ring, Values: values, Mean: math.NaN()}, {Name: "after", Mark: Disc, Values: few, Mean: math.NaN()}}}}}
+		text := d.Draw()
+		assert.Equal(t, text, d.Draw(), name)
+		n := map[string]int{}
+		for _, s := range read(t, text) {
+			n[s.attr["class"]]++
+		}
+		assert.Equal(t, maxDots/2, n["before"], name)
+		assert.Equal(t, len(few), n["after"], name)
+		assert.Contains(t, text, "all of them. 253 of 20003 dots drawn, chosen evenly", name)
+		assert.Contains(t, text, ">253 of 20003 dots drawn</text>", name)
+		assert.Len(t, d.Strips[0].Sides[0].Values, 20000, "the caller's readings are left alone")
+	}
+	assert.NotContains(t, seam().Draw(), "drawn")
+	rapid.Check(t, func(rt *rapid.T) {
+		v := rapid.SliceOfN(rapid.IntRange(-50, 50), 0, 300).Draw(rt, "values")
+		values := make([]float64, len(v))
+		for i, x := range v {
+			values[i] = float64(x)
+		}
+		n := rapid.IntRange(2, 100).Draw(rt, "n")
+		got := thinned(values, n)
+		require.Len(rt, got, min(n, len(values)))
+		if len(got) > 0 && (slices.Min(got) != slices.Min(values) || slices.Max(got) != slices.Max(values)) {
+			rt.Fatal("the lowest or the highest is missing")
+		}
+	})
 }
