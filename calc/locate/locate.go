@@ -265,7 +265,7 @@ func checkPin(p Pin) error {
 	case Round:
 		return nil
 	case Relieved:
-		if !finite(p.Land) || p.Land <= 0 || p.Land > p.D {
+		if !finite(p.Land) || p.Land < Tolerance || p.Land > p.D {
 			return fmt.Errorf("the land %g mm must be more than zero and not wider than the pin, %g mm", p.Land, p.D)
 		}
 		if !finite(p.ReliefAxis) {

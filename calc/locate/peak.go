@@ -47,18 +47,18 @@ func peak(eval func(x float64) knot, a, b knot, bend, tol, enough float64) knot 
 		return s
 	}
 	var room [32]span
-	todo := append(room[:0], measure(a, b))
+	open := append(room[:0], measure(a, b))
 	for i := 0; i < 2000 && best.f < enough; i++ {
 		at := 0
-		for j := range todo {
-			if todo[j].bound > todo[at].bound {
+		for j := range open {
+			if open[j].bound > open[at].bound {
 				at = j
 			}
 		}
-		if len(todo) == 0 || todo[at].bound <= best.f+tol {
+		if len(open) == 0 || open[at].bound <= best.f+tol {
 			break
 		}
-		s := todo[at]
+		s := open[at]
 		w := s.b.x - s.a.x
 		// The bounds meet at a corner of the function, the secant of the slopes
 		// comes close to a smooth top, its mirror image in the near end lands on
@@ -79,16 +79,16 @@ func peak(eval func(x float64) knot, a, b knot, bend, tol, enough float64) knot 
 		y = min(max(y, 1e-4*w), (1-1e-4)*w)
 		x := s.a.x + y
 		if x <= s.a.x || x >= s.b.x {
-			todo[at] = todo[len(todo)-1]
-			todo = todo[:len(todo)-1]
+			open[at] = open[len(open)-1]
+			open = open[:len(open)-1]
 			continue
 		}
 		m := eval(x)
 		if m.f > best.f {
 			best = m
 		}
-		todo[at] = measure(s.a, m)
-		todo = append(todo, measure(m, s.b))
+		open[at] = measure(s.a, m)
+		open = append(open, measure(m, s.b))
 	}
 	return best
 }
