@@ -99,5 +99,6 @@ type Machine struct {
 	State    Text `key:"state" words:"draft|planned|in use|out of service" means:"standing today" eg:"\"in use\""`
 	Type     Text `key:"type" means:"what it is" eg:"\"vertical mill\""`
 	Travel   Text `key:"travel" means:"travels of its axes" eg:"\"16 x 12 x 10 in\""`
+	Serial   Text `key:"serial" means:"serial number (private)" eg:"\"invented-1\""`
 	Rotation Flag `key:"can_rotate" means:"true if the control can turn a work offset" eg:"false"`
 }

@@ -10,6 +10,7 @@ import (
 
 	"tenths/calc/quantity"
 	"tenths/ledger"
+	"tenths/ledger/redact"
 	"tenths/ledger/study"
 )
 
@@ -132,6 +133,7 @@ func Changelog(s *study.Set, opt LogOptions) (*Log, error) {
 		log.AsOf, log.Since, log.Until = month(log.AsOf), month(log.Since), month(log.Until)
 	}
 	type item struct {
+		rec   *ledger.Record
 		on    time.Time
 		group string
 		entry Entry
@@ -153,7 +155,7 @@ func Changelog(s *study.Set, opt LogOptions) (*Log, error) {
 		b := entryBuilder{s: s, rec: rec, ch: ch, opt: opt}
 		e := b.entry(on)
 		for _, g := range b.groups(on) {
-			items = append(items, item{on.T, g, e})
+			items = append(items, item{rec, on.T, g, e})
 		}
 		leaks = append(leaks, b.leaks...)
 	}
@@ -168,16 +170,16 @@ func Changelog(s *study.Set, opt LogOptions) (*Log, error) {
 		case !a.on.Equal(b.on):
 			return a.on.Before(b.on)
 		}
-		return a.entry.Change < b.entry.Change
+		return a.rec.ID() < b.rec.ID()
 	})
-	counted := map[string]string{}
+	counted := map[*ledger.Record]string{}
 	for _, it := range items {
 		if n := len(log.Groups); n == 0 || log.Groups[n-1].Name != it.group {
 			log.Groups = append(log.Groups, LogGroup{Name: it.group})
 		}
 		g := &log.Groups[len(log.Groups)-1]
 		g.Entries = append(g.Entries, it.entry)
-		counted[it.entry.Change] = it.entry.State
+		counted[it.rec] = it.entry.State
 	}
 	for _, state := range told {
 		t := Total{State: state}
@@ -233,7 +235,10 @@ func (b *entryBuilder) take(rec *ledger.Record, t ledger.Text) string {
 		return line(t.S)
 	}
 	text, leaks := b.s.PublicText(rec, t)
-	if m := b.besides().FindString(t.S); m != "" {
+	if b.opt.Serials && t == b.ch.AppliesFrom {
+		leaks = slices.DeleteFunc(leaks, func(l study.Leak) bool { return l.Why == redact.SerialOfUnits })
+	}
+	if m := b.besides().FindString(text); m != "" {
 		leaks = append(leaks, study.Leak{Rec: rec, At: t.Span, Word: strings.TrimSpace(m), Why: "a difference beside a percentage of the limit, which gives the limit away"})
 	}
 	for _, l := range leaks {
@@ -247,7 +252,7 @@ func (b *entryBuilder) take(rec *ledger.Record, t ledger.Text) string {
 func (b *entryBuilder) entry(on ledger.Date) Entry {
 	ch := b.ch
 	e := Entry{
-		Change: b.rec.ID(), Date: on.String(), RolledBack: ch.RolledBack.String(), State: ch.State.S,
+		Change: b.take(b.rec, b.rec.Common.ID), Date: on.String(), RolledBack: ch.RolledBack.String(), State: ch.State.S,
 		Title: b.take(b.rec, b.rec.Common.Title), Notice: b.take(b.rec, ch.Notice), Kind: b.take(b.rec, ch.Factor),
 		Cause: b.take(b.rec, ch.Cause.Text), SideEffects: b.take(b.rec, ch.Side), Lesson: b.take(b.rec, ch.Lesson),
 		Results: []Result{}, ElseChanged: len(ch.AlsoChanged),

@@ -112,6 +112,15 @@ func TestPublicRefuses(t *testing.T) {
 		"SN-2 was good":                          "SN-2",
 		"program 4012 rev C is out":              "4012 rev C",
 		"half of the gain is 30 % of the limit":  "0 % of the limit",
+		"bought at  invented-supply\u00a0Co":     "Invented Supply Co",
+		"Invented\\nSupply Co sent it":           "Invented Supply Co",
+		"InventedSupplyCo sent it":               "Invented Supply Co",
+		"half is 30 %\\n of the  limit":          "0 % of the limit",
+		"G 54 was off":                           "G 54",
+		"program 4012 is out":                    "program 4012",
+		"45 EUR were saved":                      "45 EUR",
+		"checked with g 4":                       "G4",
+		"holds from serial 61":                   "serial 61",
 	} {
 		files := shopFiles(t)
 		files["changes/CH-01.md"] = strings.Replace(files["changes/CH-01.md"], "The pattern named the pins.", text, 1)
@@ -193,6 +202,13 @@ serial = "` + w("serial") + `"
 on = 2024-01-17
 result = "conforms"
 certificate = "` + w("certificate") + `"
++++
+`,
+		"m.md": `+++
+kind = "machine"
+id = "M-1"
+title = "` + w("machine") + `"
+serial = "` + w("machineserial") + `"
 +++
 `,
 		"plan.md": `+++
@@ -320,4 +336,106 @@ func TestCanariesCoverPrivateKeys(t *testing.T) {
 		}
 	}
 	assert.Greater(t, found, 8)
+}
+
+// Levels go out only where they are counted from a nominal, or from a zero that
+// is the ideal; never where they are the size itself.
+func TestPublicLevels(t *testing.T) {
+	for _, c := range []struct {
+		kind, limits, before, after string
+		level                       bool
+	}{
+		{"step", "0 ±0.0010", "0.0005 0.0006 0.0007", "0.0001 0.0002 0.0001", true},
+		{"step", "-0.0010..0.0010", "0.0005 0.0006 0.0007", "0.0001 0.0002 0.0001", true},
+		{"step", "1.5000 ±0.0010", "1.5012 1.5013 1.5012", "1.5002 1.5001 1.5003", true},
+		{"taper", "<= 0.0010", "0.0005 0.0006 0.0007", "0.0001 0.0002 0.0001", true},
+		{"step", "1.4990..1.5010", "1.5012 1.5013 1.5012", "1.5002 1.5001 1.5003", false},
+		{"position", "1.4990..1.5010", "1.5012 1.5013 1.5012", "1.5002 1.5001 1.5003", false},
+		{"step", "0.0150..0.0160", "0.0165 0.0166 0.0165", "0.0155 0.0156 0.0154", false},
+		{"position", "<= 1.5010", "1.5012 1.5013 1.5012", "1.5002 1.5001 1.5003", false},
+		{"size", "1.5000 ±0.0010", "1.5012 1.5013 1.5012", "1.5002 1.5001 1.5003", false},
+		{"step", "0 ±0.0010", "1.5012 1.5013 1.5012", "0.0002 0.0001 0.0003", false},
+	} {
+		word, number := func(s string) string { return s }, func(string) string { return "3.1" }
+		files := canaryShop(word, number)
+		files["p.md"] = strings.NewReplacer(`type = "size"`, `type = "`+c.kind+`"`, `limits = "3.1 ±0.0010 in"`, `limits = "`+c.limits+`"`, `goal = "3.1 ±0.0003 in"`, "").Replace(files["p.md"])
+		files["b.md"] = strings.NewReplacer("deviation_in = \"tenths\"\n", "", "5 6 7 6 5", c.before).Replace(files["b.md"])
+		files["a.md"] = strings.NewReplacer("deviation_in = \"tenths\"\n", "", "1 2 1 0 1", c.after).Replace(files["a.md"])
+		log, err := Changelog(setOf(t, files), LogOptions{Public: true})
+		require.NoError(t, err)
+		text := printed(t, log.WriteMarkdown) + printed(t, func(w io.Writer) error { return WriteJSON(w, log) })
+		name := c.kind + " " + c.limits
+		require.Contains(t, text, "CH-1", name)
+		require.Len(t, log.Groups[0].Entries[0].Results, 1, name)
+		r := log.Groups[0].Entries[0].Results[0]
+		assert.Equal(t, c.level, !r.Before.IsZeroValue(), "%s: %s", name, r.Text)
+		assert.Equal(t, c.level, strings.Contains(r.Text, "→"), "%s: %s", name, r.Text)
+		absent(t, text, "1.50", "150", "3.1", "0.01", "165", "155")
+	}
+}
+
+// The id of a change is printed too.
+func TestPublicIDs(t *testing.T) {
+	files := canaryShop(func(s string) string { return "Canary-" + s }, func(string) string { return "3.1" })
+	files["tenths.toml"] = strings.Replace(files["tenths.toml"], "Canary-private", "Smithers", 1)
+	files["c.md"] = strings.Replace(files["c.md"], `id = "CH-1"`, `id = "CH-Smithers"`, 1)
+	_, err := Changelog(setOf(t, files), LogOptions{Public: true})
+	var private *PrivateError
+	require.ErrorAs(t, err, &private)
+	assert.Contains(t, err.Error(), `c.md:3:6: "Smithers" is a private word`)
+	files["c.md"] = strings.Replace(files["c.md"], `id = "CH-Smithers"`, `id = "CH-2024-03-11"`, 1)
+	log, err := Changelog(setOf(t, files), LogOptions{Public: true})
+	require.NoError(t, err)
+	assert.Equal(t, []string{"CH-2024-03"}, entries(log), "without the day")
+}
+
+// Every text that a public list prints may hold a private word or a size in any
+// guise: then the list is refused, or goes out without it.
+func TestPublicTextsLeakNothing(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		files := canaryShop(func(s string) string { return "Canary-" + s }, func(string) string { return "3.1417" })
+		files["b.md"] = strings.Replace(files["b.md"], `by = "Canary-person"`, `by = "Jim Doe, owner"`, 1)
+		files["m.md"] = strings.Replace(files["m.md"], "Canary-machineserial", "KX 8812", 1)
+		hidden := rapid.SampledFrom([]string{"Jim Doe", "Jim", "Doe", "KX 8812", "Canary-serial", "Canary-certificate", "Canary-gauge", "Canary-private", "Canary-program", "Canary-surveyor",
+			"3.1417", "3.1417 in", "79.8 mm", "79,8 mm", "3.1417 ±0.0005", "80 mm H7", "80H7", "3142 thou", "31417 tenths", "pitch 3.1", "45 EUR", "$45", "G 54", "O 4012", "program 4012", "3 May 2026", "2026-05-03", "May 3, 2026", "serial 61"}).Draw(rt, "hidden")
+		guise := hidden
+		if rapid.Bool().Draw(rt, "case") && !strings.ContainsAny(hidden, "0123456789") {
+			guise = strings.ToUpper(guise)
+		}
+		guise = strings.ReplaceAll(guise, " ", rapid.SampledFrom([]string{" ", "  ", "\\n", "\\t", " "}).Draw(rt, "space"))
+		if strings.HasPrefix(hidden, "Canary") {
+			guise = strings.ReplaceAll(guise, "-", rapid.SampledFrom([]string{"-", " ", "", "‑", "\\n"}).Draw(rt, "hyphen"))
+		}
+		text := rapid.SampledFrom([]string{"%s", "it is %s.", "(%s)", "so %s, then", "%s it was"}).Draw(rt, "around")
+		text = strings.Replace(text, "%s", guise, 1)
+		key := rapid.SampledFrom([]string{"title", "notice", "factor", "lesson", "side_effects", "cause", "part", "characteristic", "fixture"}).Draw(rt, "key")
+		switch key {
+		case "title":
+			files["c.md"] = strings.Replace(files["c.md"], "Cover holds its width", text, 1)
+		case "part":
+			files["p.md"] = strings.Replace(files["p.md"], `title = "Cover"`, `title = "`+text+`"`, 1)
+		case "characteristic":
+			files["p.md"] = strings.Replace(files["p.md"], `title = "Width"`, `title = "`+text+`"`, 1)
+		case "fixture":
+			files["f.md"] = strings.Replace(files["f.md"], `title = "Plate"`, `title = "`+text+`"`, 1)
+		case "cause":
+			files["c.md"] = strings.Replace(files["c.md"], "public = true", "cause = { text = \""+text+"\" }\npublic = true", 1)
+		case "factor":
+			files["c.md"] = strings.Replace(files["c.md"], "one thing", text, 1)
+		default:
+			files["c.md"] = strings.Replace(files["c.md"], "public = true", key+" = \""+text+"\"\npublic = true", 1)
+		}
+		log, err := Changelog(setOf(t, files), LogOptions{Public: true, By: rapid.SampledFrom([]By{ByMonth, ByPart, ByFixture}).Draw(rt, "by"), Percent: rapid.Bool().Draw(rt, "percent")})
+		var private *PrivateError
+		if errors.As(err, &private) {
+			return
+		}
+		require.NoError(rt, err)
+		out := strings.ToLower(printed(t, log.WriteMarkdown) + printed(t, func(w io.Writer) error { return WriteJSON(w, log) }))
+		for _, w := range []string{"jim", "doe", "kx", "8812", "canary", "1417", "79.8", "79,8", "h7", "3142", "45", "54", "4012", "may 3", "3 may", "05-03", "serial 61", "0005", "3.1", "80 mm"} {
+			if i := strings.Index(out, w); i >= 0 {
+				rt.Fatalf("%s = %q: %q is in ...%s...", key, text, w, out[max(0, i-60):min(len(out), i+60)])
+			}
+		}
+	})
 }

@@ -122,7 +122,7 @@ func groupOf(ev *study.Evidence, g *study.Group, sum stats.Summary) *Group {
 		out.Count = fmt.Sprintf("%d of %d", g.Count.Hit, g.Count.Of)
 		out.Counted = line(g.In.Counts.S)
 	}
-	next := 0
+	next, decimals := 0, ev.Decimals()
 	for i, row := range g.Rows {
 		p := Piece{Piece: line(row.Piece.S), Readings: []quantity.Quantity{}}
 		found := false
@@ -135,7 +135,7 @@ func groupOf(ev *study.Evidence, g *study.Group, sum stats.Summary) *Group {
 			found = found || !math.IsNaN(g.Pieces[i][j])
 		}
 		if found && next < len(g.Judged) {
-			p.Judged = ev.Shown(g.Judged[next])
+			p.Judged = study.Rounded(ev.Q(g.Judged[next]), decimals)
 			next++
 		}
 		out.Pieces = append(out.Pieces, p)

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 
+	"tenths/ledger"
 	"tenths/ledger/report/svg"
 )
 
@@ -94,7 +95,12 @@ func WriteHTML(w io.Writer, p *Page) error {
 		// The data URI was made by this package from a checked picture.
 		data.Photos = append(data.Photos, photoView{ph, template.URL(ph.Data)})
 	}
-	return t.Execute(w, data)
+	var b strings.Builder
+	if err := t.Execute(&b, data); err != nil {
+		return err
+	}
+	_, err = io.WriteString(w, ledger.PrintableLines(b.String()))
+	return err
 }
 
 type photoView struct {

@@ -5,6 +5,7 @@ import (
 	"encoding/base64"
 	"encoding/xml"
 	"errors"
+	"fmt"
 	"hash/crc32"
 	"image"
 	"image/color"
@@ -302,4 +303,35 @@ func FuzzPhotos(f *testing.F) {
 		}
 		orientation(b)
 	})
+}
+
+// The page of the largest inspections that are read is well formed, of bounded
+// size, and says of how many readings it draws how many.
+func TestLargestInspections(t *testing.T) {
+	for _, rows := range []int{2000, ledger.MaxPieces} {
+		table := func(k int) string {
+			var b strings.Builder
+			for i := range rows {
+				fmt.Fprintf(&b, "%.5f\n", float64((i*7919+k)%20011)/1e7)
+			}
+			return b.String()
+		}
+		head := "+++\nkind = \"inspection\"\ntitle = \"t\"\nstate = \"valid\"\ncharacteristic = \"P/W\"\n"
+		s := setOf(t, map[string]string{
+			"tenths.toml": "units = \"in\"\n",
+			"p.md":        "+++\nkind = \"part\"\nid = \"P\"\ntitle = \"p\"\nstate = \"in use\"\n[[characteristic]]\nid = \"W\"\ntitle = \"Step\"\ntype = \"step\"\nlimits = \"0 ±0.0010\"\n+++\n",
+			"b.md":        head + "id = \"IN-B\"\non = 2024-01-10\nreadings_from = \"b.csv\"\n+++\n", "b.csv": table(0),
+			"a.md": head + "id = \"IN-A\"\non = 2024-03-10\nreadings_from = \"a.csv\"\n+++\n", "a.csv": table(5000),
+			"c.md": "+++\nkind = \"change\"\nid = \"CH-1\"\ntitle = \"c\"\nopened = 2024-01-01\ndone = 2024-02-01\nstate = \"done\"\ncharacteristic = \"P/W\"\nbefore = \"IN-B\"\nafter = \"IN-A\"\n+++\n",
+		})
+		p := page(t, s, "CH-1", PageOptions{})
+		text := printed(t, func(w io.Writer) error { return WriteHTML(w, p) })
+		checkPage(t, text)
+		assert.Less(t, len(text), 2<<20)
+		if strings.Contains(text, "<circle") {
+			assert.Contains(t, text, fmt.Sprintf("500 of %d dots drawn", 2*rows))
+			assert.Less(t, strings.Count(text, "<circle"), 600)
+		}
+		assert.Equal(t, rows == 2000, strings.Contains(text, "<circle"), "a picture of 10 000 dots says nothing")
+	}
 }

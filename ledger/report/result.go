@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -12,6 +13,41 @@ import (
 // withLevels lists the types of characteristic whose level may be public: gaps,
 // steps and errors of form and place. The level of a size would be the size.
 var withLevels = []string{"step", "position", "runout", "flatness", "profile", "taper", "tilt"}
+
+// largestLevel is the largest level or change, in mm, that is told: what is
+// larger is a size, whatever it is called, or a slip of the pen.
+const largestLevel = 0.5
+
+// mayTellLevel reports whether the level of a characteristic tells no size: it
+// is counted from a nominal that the limits are written about, or from a zero
+// that lies within them, as that of a gap or an error of form.
+func mayTellLevel(ev *study.Evidence) bool {
+	lim := ev.Char.Limits
+	if !slices.Contains(withLevels, ev.Char.Type.S) || !lim.Set() {
+		return false
+	}
+	for _, g := range []*study.Group{ev.Before, ev.After} {
+		// nominal_is of an inspection is a size of its own.
+		if g != nil && g.In.NominalIs.Set() {
+			return false
+		}
+	}
+	if lim.Tol.Form != quantity.Limits && lim.Tol.Form != quantity.AtMost && lim.Tol.Form != quantity.AtLeast {
+		d, err := ev.Base.Cmp(lim.Nominal())
+		return err == nil && d == 0
+	}
+	return ev.Base.Sign() == 0 && !(ev.Limits[0] > 0) && !(ev.Limits[1] < 0)
+}
+
+// tooLarge reports whether one of the numbers is a length that may not be told.
+func tooLarge(ev *study.Evidence, numbers ...float64) bool {
+	for _, v := range numbers {
+		if mm, err := ev.Q(v).As(quantity.Millimetre); err == nil && !(math.Abs(mm.Float()) <= largestLevel) {
+			return true
+		}
+	}
+	return false
+}
 
 // result puts what came out at a characteristic into a line of the log.
 func (b *entryBuilder) result(ev *study.Evidence) Result {
@@ -82,8 +118,12 @@ func spreadInKind(ev *study.Evidence) string {
 // difference, and with it the levels of what is no size.
 func (b *entryBuilder) publicLevel(ev *study.Evidence, r *Result) {
 	c := ev.C
+	if tooLarge(ev, c.Difference) {
+		r.Text = "how much is not told: it is no small difference"
+		return
+	}
 	show := func(v float64, change bool) quantity.Quantity { return small(ev, v) }
-	levels := slices.Contains(withLevels, ev.Char.Type.S)
+	levels := mayTellLevel(ev) && !tooLarge(ev, c.Before.Mean, c.After.Mean)
 	after := ""
 	if percent, ok := quantity.LookupUnit("%"); ok && b.opt.Percent {
 		if _, ok := ev.Percent(0, false); ok {

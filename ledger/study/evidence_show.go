@@ -37,9 +37,15 @@ func (ev *Evidence) countOf(g *Group) float64 {
 		return r
 	}
 	step := 0.0
+	type written struct {
+		unit     string
+		decimals int
+	}
+	seen := map[written]bool{} // thousands of readings are written in one way or two
 	for _, row := range g.Rows {
 		for _, v := range row.Values {
-			if d := v.Nominal().Decimals(); d >= 0 {
+			if d := v.Nominal().Decimals(); d >= 0 && !seen[written{v.Nominal().Unit().Name(), d}] {
+				seen[written{v.Nominal().Unit().Name(), d}] = true
 				one := ev.inUnit(step1(v, d))
 				if one > 0 && (step == 0 || one < step) {
 					step = one

@@ -24,6 +24,8 @@ type Set struct {
 	derived  sync.Once
 	results  []*Derived
 	byPtr    map[*ledger.Derived]*Derived
+	private  sync.Once
+	words    []secret
 }
 
 // New prepares the studies of a ledger as of a day. Nothing is computed yet.
