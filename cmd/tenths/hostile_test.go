@@ -1,0 +1,63 @@
+package main
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+	"unicode"
+	"unicode/utf8"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// evil is what a text of a ledger may hold so that a terminal would obey it or
+// show something else: a line end, C1 control, and signs that turn the direction.
+const evil = `a\rFAKE\u202Eb\u2028c`
+
+// Nothing in a ledger reaches the terminal as a command to it, whichever command
+// prints it: neither a file name, nor a title, nor the name of a value.
+func TestNothingReachesTheTerminal(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "led\x1b[31mger\u202e")
+	write := func(name, text string) {
+		file := filepath.Join(dir, name)
+		require.NoError(t, os.MkdirAll(filepath.Dir(file), 0o755))
+		require.NoError(t, os.WriteFile(file, []byte(text), 0o644))
+	}
+	write("tenths.toml", "shop = \""+evil+"\"\nunits = \"in\"\nprivate = [\"x"+evil+"\"]\n")
+	write("P\x1b[31m-11\u009b.md", "+++\nkind = \"part\"\nid = \"P-11\"\ntitle = \""+evil+"\"\nmaterial = \""+evil+"\"\nstate = \"in use\"\n"+
+		"[[characteristic]]\nid = \"W\"\ntitle = \""+evil+"\"\ntype = \"step\"\nlimits = \"0 ±0.001\"\n"+
+		"[[derived]]\nname = \"x"+evil+"\"\nformula = \"2*in\"\nvalue = \"1 in\"\n"+
+		"[[derived]]\nname = \"k"+evil+"\"\nformula = \"2*in\"\nvalue = \"1 in\"\nkeep = \""+evil+"\"\n"+
+		"[[derived]]\nname = \"y"+evil+"\"\nformula = \"a\"\nwhere = { a = \""+evil+"\" }\n+++\n\n![x](p\u202e.jpg)\n")
+	write("g.md", "+++\nkind = \"gauge\"\nid = \"G1\"\ntitle = \""+evil+"\"\ntype = \""+evil+"\"\nserial = \""+evil+"\"\nstate = \"in service\"\n[[calibration]]\non = 2024-01-01\nresult = \"does not conform\"\nas_found = \"0.001\"\nlook_back = \""+evil+"\"\n+++\n")
+	for i, on := range []string{"2024-02-01", "2024-04-01"} {
+		write("i"+on+".md", "+++\nkind = \"inspection\"\nid = \"IN-"+string(rune('1'+i))+"\"\ntitle = \""+evil+"\"\non = "+on+"\ngauge = \"G1\"\nby = \""+evil+"\"\nlot = \""+evil+"\"\ndoubt = \""+evil+"\"\ncharacteristic = \"P-11/W\"\npoints = [\""+evil+"\"]\n[[reading]]\npiece = \""+evil+"\"\nvalues = \"0.0005\"\n[[reading]]\nvalues = \"0.0004\"\n+++\n")
+	}
+	write("c.md", "+++\nkind = \"change\"\nid = \"CH-1\"\ntitle = \""+evil+"\"\nopened = 2024-01-01\ndone = 2024-03-01\nstate = \"done\"\ncharacteristic = \"P-11/W\"\ncomplaint = \""+evil+"\"\nfactor = \""+evil+"\"\nlesson = \""+evil+"\"\nroll_back = \""+evil+"\"\nside_effects = \""+evil+"\"\ngoal = \""+evil+"\"\nbefore = \"IN-1\"\nafter = \"IN-2\"\ncost = \""+evil+"\"\npublic = true\n+++\n")
+	write("bad\u202e.md", "+++\nkind = \"\u009b\"\n")
+	seen := 0
+	for _, args := range [][]string{
+		{"lint"}, {"lint", "--format", "json"}, {"lint", "--format", "sarif"}, {"derive"}, {"derive", "--check"}, {"derive", "--format", "json"}, {"show", "P-11"}, {"show", "P-11", "--format", "json"}, {"show", "G1"}, {"show", "IN-1"}, {"show", "CH-1"},
+		{"trace", "P-11"}, {"trace", "--suspect", "G1"}, {"due"}, {"report", "CH-1", "--private"}, {"report", "CH-1", "--format", "html"}, {"report", "CH-1", "--format", "json"}, {"changelog"}, {"changelog", "--public"}, {"changelog", "--format", "json"},
+		{"derive", "--write"}, {"new", "part", "P-12"}, {"new", "part", "P-11"}, {"new", "part", "a\x1bb"}, {"new", "a\u009bb", "X"}, {"show", "\x1b\u202e"}, {"explain", "\x1b\u202e"}, {"\x1b\u202e"}, {"init", "sub\u202e"},
+	} {
+		if args[0] != "init" && args[0] != "explain" && !strings.HasPrefix(args[0], "\x1b") {
+			args = append(args, "-C", dir)
+		}
+		var out, err bytes.Buffer
+		// From the folder above, so that the name of the folder is printed too.
+		run(args, env{&out, &err, filepath.Dir(dir), time.Date(2025, 1, 1, 0, 0, 0, 0, time.UTC)})
+		text := out.String() + err.String()
+		seen += strings.Count(text, "FAKE")
+		assert.True(t, utf8.ValidString(text), "%v", args)
+		assert.NotContains(t, text, "\nFAKE", "%v: a line of its own", args)
+		if i := strings.IndexFunc(text, func(r rune) bool { return r != '\n' && !unicode.IsPrint(r) }); i >= 0 {
+			t.Errorf("%v prints %q", args, text[max(0, i-40):min(len(text), i+20)])
+		}
+	}
+	assert.Greater(t, seen, 60, "the texts are printed at all")
+}
