@@ -113,20 +113,27 @@ func TestPlayAgainstAGrid(t *testing.T) {
 	})
 }
 
-// TestWildValues: whatever is accepted gives numbers.
+// TestWildValues: whatever is accepted gives numbers. A sound pattern gets up to
+// three wild values, so that both answers come up: refused, and computed.
 func TestWildValues(t *testing.T) {
 	wild := rapid.SampledFrom([]float64{0, 1e-300, -1e-300, 1e-12, 1e-6, 0.1, 1, 5, -20, 1e3, -1e6, 1e9, 1e30, math.Inf(1), math.NaN()})
-	accepted := 0
+	accepted, refused := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(2, 4).Draw(t, "pins")
-		var pins []Pin
-		var holes []Hole
-		for range n {
-			pins = append(pins, Pin{wild.Draw(t, "x"), wild.Draw(t, "y"), math.Abs(wild.Draw(t, "d")), Kind(rapid.IntRange(0, 1).Draw(t, "kind")), wild.Draw(t, "land"), wild.Draw(t, "axis")})
-			holes = append(holes, Hole{wild.Draw(t, "hx"), wild.Draw(t, "hy"), math.Abs(wild.Draw(t, "hd"))})
+		pins, holes := make([]Pin, n), make([]Hole, n)
+		var values []*float64
+		for k := range n {
+			x, y := float64(40*k), float64(7*k*k)
+			pins[k] = Pin{X: x, Y: y, D: 5, Kind: Kind(rapid.IntRange(0, 1).Draw(t, "kind")), Land: 1}
+			holes[k] = Hole{X: x, Y: y, D: 5.01}
+			values = append(values, &pins[k].X, &pins[k].Y, &pins[k].D, &pins[k].Land, &pins[k].ReliefAxis, &holes[k].X, &holes[k].Y, &holes[k].D)
+		}
+		for range rapid.IntRange(0, 3).Draw(t, "wild values") {
+			*rapid.SampledFrom(values).Draw(t, "which") = wild.Draw(t, "value")
 		}
 		p, err := Pattern(pins, holes)
 		if err != nil {
+			refused++
 			return
 		}
 		accepted++
@@ -145,4 +152,5 @@ func TestWildValues(t *testing.T) {
 		}
 	})
 	assert.Positive(t, accepted)
+	assert.Positive(t, refused)
 }
