@@ -21,6 +21,7 @@ type Change struct {
 	After          Ref        `key:"after" to:"inspection" means:"readings after" eg:"\"IN-2024-10-16\""`
 	Restored       Ref        `key:"after_roll_back" to:"inspection" means:"readings after it was undone" eg:"\"IN-2024-08-14\""`
 	Also           []Evidence `key:"also" means:"a further characteristic with its readings" eg:"see also"`
+	Planned        []Planned  `key:"planned" means:"what one thing is meant to be like afterwards, for tenths predict" eg:"see planned"`
 	Predicted      Size       `key:"predicted" dim:"any" means:"change that was predicted, with its interval" eg:"\"-6.2 +2.8/-3.0 tenths\""`
 	PredictedOn    Date       `key:"predicted_on" means:"day of the prediction" eg:"2024-03-01"`
 	AlsoChanged    []Text     `key:"also_changed" means:"what else changed between the readings, harmless or not" eg:"[\"coolant 6 to 9 %\"]"`
@@ -36,6 +37,22 @@ type Change struct {
 	AppliesFrom    Text       `key:"applies_from" means:"serial from which it holds (private unless the record is public)" eg:"\"serial 61\""`
 	Public         Flag       `key:"public" means:"true if it may stand in the public list" eg:"true"`
 	Steps          []Step     `key:"step" means:"one step of the work, with its cautions" eg:"see step"`
+}
+
+// Planned is what a change means to make of one thing: a pin, a station, a
+// feature or a tool. What is not said stays as it is.
+type Planned struct {
+	Span
+	What   Ref  `key:"what" need:"yes" to:"any" means:"the pin, station, feature or tool that is altered" eg:"\"FX1/A/P1\""`
+	Off    Pair `key:"off" means:"where a pin is to stand, less its designed position, with the tolerance that it is set to, lengths" eg:"[\"0 ±1 tenths\", \"0 ±1 tenths\"]"`
+	Type   Text `key:"type" words:"round pin|relieved pin|rest|stop|slot|nest" means:"what a locator becomes" eg:"\"relieved pin\""`
+	Size   Size `key:"size" means:"diameter of a pin, or size of a feature with its tolerance, length" eg:"\"0.1873\""`
+	Land   Size `key:"land" means:"width of the land of a relieved pin, length" eg:"\"0.045\""`
+	Relief Text `key:"relieved_along" means:"direction of the relief: line to another locator, across it, or an angle from the part's x axis" eg:"\"line to P1\""`
+	AsMade Size `key:"as_made" means:"the range of sizes that a feature is to come out with, length" eg:"\"0.1876..0.1878\""`
+	Shift  Pair `key:"shift" means:"how far the work offset of a station is moved, in the part's axes, lengths" eg:"[\"-3 tenths\", \"0 tenths\"]"`
+	Life   Size `key:"life" dim:"number" means:"how many parts a tool is to finish" eg:"\"40 parts\""`
+	Wear   Size `key:"wear_offset" means:"how far the wear offset of a tool's radius is moved; minus brings the cutter closer to the part, length" eg:"\"-0.5 tenths\""`
 }
 
 // Cause is what is thought to be behind a defect.
