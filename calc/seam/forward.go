@@ -220,22 +220,26 @@ func Draw(points []Point, s Seam, assemblies int, seed uint64) ([][]float64, err
 // draw adds the steps of one draw of the source.
 func (f source) draw(rng *rand.Rand, effects [][4]float64, steps []float64) {
 	var amounts [3]float64
-	for k := range f.value {
-		amounts[k] = 2*rng.Float64() - 1
-	}
-	if f.disc {
-		// In the circle, more often near its rim: a radius of the fourth root of
-		// an even number has in every direction the standard deviation of an even
-		// spread over the width.
-		sin, cos := math.Sincos(math.Pi * amounts[0])
-		r := math.Sqrt(math.Sqrt((amounts[1] + 1) / 2))
-		amounts[0], amounts[1] = r*cos, r*sin
-	}
+	spread(rng, &amounts, len(f.value), f.disc)
 	for k := range f.value {
 		amount := f.value[k] + f.band[k]*amounts[k]
 		for i := range steps {
 			steps[i] += amount * f.effect(k, i, effects[i])
 		}
+	}
+}
+
+// spread draws n amounts even between -1 and 1. The first two of a disc lie in a
+// circle, more often near its rim: a radius of the fourth root of an even number
+// has in every direction the standard deviation of an even spread over the width.
+func spread(rng *rand.Rand, u *[3]float64, n int, disc bool) {
+	for k := range n {
+		u[k] = 2*rng.Float64() - 1
+	}
+	if disc {
+		sin, cos := math.Sincos(math.Pi * u[0])
+		r := math.Sqrt(math.Sqrt((u[1] + 1) / 2))
+		u[0], u[1] = r*cos, r*sin
 	}
 }
 
