@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"path"
 	"reflect"
+	"unicode/utf8"
 
 	"tenths/calc/quantity"
 	"tenths/ledger/keyindex"
@@ -76,6 +77,9 @@ func syntaxProblem(file string, src []byte, err error) Problem {
 		p.Msg = "cannot read the keys: " + Printable(se.Msg)
 	}
 	p.Fix = "keys are TOML: key = \"text\" or key = 1.5; tables begin with [name] or [[name]]"
+	if !utf8.Valid(src) {
+		p.Fix = "save the file as UTF-8 text, or remove the byte"
+	}
 	return p
 }
 

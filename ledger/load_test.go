@@ -60,6 +60,9 @@ func TestHostileRecords(t *testing.T) {
 			assert.Equal(t, tc.want, listed(l)[0])
 			assert.Len(t, l.Problems, 1)
 			assert.NotEmpty(t, l.Problems[0].Fix)
+			if strings.Contains(tc.want, "UTF-8") {
+				assert.Contains(t, l.Problems[0].Fix, "save the file as UTF-8")
+			}
 			require.NotNil(t, l.Record("T1"), "the other record is not read")
 		})
 	}

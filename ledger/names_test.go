@@ -59,4 +59,7 @@ func TestNearest(t *testing.T) {
 	} {
 		assert.Equal(t, tc.want, Nearest(tc.written, []string{"a", "diameter", strings.Repeat("x", 1<<20)}, 3))
 	}
+	for written, want := range map[string]string{"staet": "state", "tsate": "state", "stae": "state", "stxya": "", "e": ""} {
+		assert.Equal(t, want, Nearest(written, []string{"state"}, 2), written)
+	}
 }

@@ -21,7 +21,7 @@ type deriveCmd struct {
 }
 
 func (c deriveCmd) Help() string {
-	return "Prints each value with its worst case, its root sum square and the share of each input. Without --write nothing is changed."
+	return "Prints each value with its worst case, its root sum square and the share of each input. Without --write nothing is changed. With it, what was written is printed: the value that was kept, and the one that is now."
 }
 
 func (c deriveCmd) Run(e env) error {
@@ -183,12 +183,14 @@ func deriveJSON(w io.Writer, list []*study.Derived, onlyBad bool) error {
 	return ledger.WriteJSON(w, out)
 }
 
-// write puts stale and missing values into their records, one file at a time.
+// write puts stale and missing values into their records, one file at a time,
+// and prints those that it wrote.
 func (c deriveCmd) write(e env, o *opened, list []*study.Derived) error {
 	failed := 0
 	edits := map[*ledger.Record][]ledger.Edit{}
-	lines := map[*ledger.Record]string{}
+	changed := map[*ledger.Record][]*study.Derived{}
 	var order []*ledger.Record
+	var written []*study.Derived
 	for _, d := range list {
 		if d.Err != nil {
 			failed++
@@ -202,11 +204,7 @@ func (c deriveCmd) write(e env, o *opened, list []*study.Derived) error {
 			order = append(order, d.Rec)
 		}
 		edits[d.Rec] = append(edits[d.Rec], ledger.ValueEdit(d.Rec.Src, d.D, d.Text))
-		old := "nothing"
-		if d.D.Value.Set() {
-			old = d.D.Value.Tol.String()
-		}
-		lines[d.Rec] += fmt.Sprintf("%s: %s: %s -> %s\n", ledger.Printable(e.prefix(o.root)+d.Rec.Path), ledger.Printable(d.D.Name.S), old, d.Text)
+		changed[d.Rec] = append(changed[d.Rec], d)
 	}
 	for _, rec := range order {
 		text, err := ledger.Apply(rec.Src, edits[rec])
@@ -218,7 +216,22 @@ func (c deriveCmd) write(e env, o *opened, list []*study.Derived) error {
 			fmt.Fprintf(e.err, "tenths: %s%s: %v\n", e.prefix(o.root), rec.Path, err)
 			continue
 		}
-		fmt.Fprint(e.out, lines[rec])
+		written = append(written, changed[rec]...)
+		if c.Format == "json" {
+			continue
+		}
+		for _, d := range changed[rec] {
+			old := "nothing"
+			if d.D.Value.Set() {
+				old = d.D.Value.Tol.String()
+			}
+			fmt.Fprintf(e.out, "%s: %s: %s -> %s\n", ledger.Printable(e.prefix(o.root)+rec.Path), ledger.Printable(d.D.Name.S), old, d.Text)
+		}
+	}
+	if c.Format == "json" {
+		if err := deriveJSON(e.out, written, false); err != nil {
+			return err
+		}
 	}
 	if failed > 0 {
 		return errFindings

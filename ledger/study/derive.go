@@ -179,6 +179,13 @@ func (w *deriver) compute(d *Derived) {
 		d.formulaError(err)
 		return
 	}
+	// A length that nothing has a unit for yet is kept in that of its record.
+	if own := w.s.recordUnit(d.Rec); d.unit().IsZero() && !own.IsZero() && own.Dim() == res.Value.Dim() && own.System() != res.Value.Unit().System() {
+		if res, err = d.whole.Eval(inputs, formula.Options{Unit: own}); err != nil {
+			d.formulaError(err)
+			return
+		}
+	}
 	d.Value, d.Lower, d.Upper, d.Method = res.Value, res.WorstLower, res.WorstUpper, res.Method
 	d.RSSMiddle, d.RSSHalf = res.Centre, res.RSS
 	for _, c := range res.Contributors {
@@ -213,8 +220,8 @@ func (d *Derived) formulaError(err error) {
 	d.fail(at, err, hint)
 }
 
-// unit is the unit in which the value is kept: that of the value there is, of
-// or of its limits; the zero Unit leaves it to the formula.
+// unit is the unit in which the value is kept: that of the value there is, or
+// of its limits; the zero Unit leaves it to the formula.
 func (d *Derived) unit() quantity.Unit {
 	switch {
 	case d.D.Value.Set():
