@@ -187,7 +187,8 @@ func (e *Evidence) Outline(id string, alone bool) string {
 		return ""
 	}
 	mm := func(s ledger.Size) float64 { return s.Nominal().Float() }
-	o := svg.Outline{ID: id, Alone: alone, Title: e.Title + ": mean step at each point of the outline", Before: "before " + e.Before.On, After: "after " + e.After.On}
+	o := svg.Outline{ID: id, Alone: alone, Title: e.Title + ": mean step at each point of the outline"}
+	var before, after []svg.OutlineStep
 	var words []string
 	for _, p := range ev.Points {
 		var at *ledger.Point
@@ -203,11 +204,9 @@ func (e *Evidence) Outline(id string, alone bool) string {
 		if b.Dim() != at.At.X.Nominal().Dim() {
 			return ""
 		}
-		o.Points = append(o.Points, svg.OutlinePoint{
-			Name: p.Point, X: mm(at.At.X), Y: mm(at.At.Y), NX: mm(at.Normal.X), NY: mm(at.Normal.Y),
-			Before: b.Float(), After: a.Float(),
-			BeforeText: number(ev.Shown(p.C.Before.Mean)), AfterText: number(ev.Shown(p.C.After.Mean)),
-		})
+		o.Points = append(o.Points, svg.OutlinePoint{Name: p.Point, X: mm(at.At.X), Y: mm(at.At.Y), NX: mm(at.Normal.X), NY: mm(at.Normal.Y)})
+		before = append(before, svg.OutlineStep{Value: b.Float(), Text: number(ev.Shown(p.C.Before.Mean))})
+		after = append(after, svg.OutlineStep{Value: a.Float(), Text: number(ev.Shown(p.C.After.Mean))})
 		words = append(words, fmt.Sprintf("%s %s to %s", p.Point, number(ev.Shown(p.C.Before.Mean)), number(ev.Shown(p.C.After.Mean))))
 	}
 	if part, ok := ev.CharRec.Data.(*ledger.Part); ok {
@@ -218,6 +217,10 @@ func (e *Evidence) Outline(id string, alone bool) string {
 				}
 			}
 		}
+	}
+	o.Panels = []svg.OutlinePanel{
+		{Head: "before " + e.Before.On, Series: []svg.OutlineSeries{{Kind: svg.Was, Steps: before}}},
+		{Head: "after " + e.After.On, Series: []svg.OutlineSeries{{Kind: svg.Now, Steps: after}}},
 	}
 	o.Desc = "Arrows at the points of the outline show the mean step in " + e.Unit + ", outwards is plus: " + strings.Join(words, "; ") + "."
 	picture, _ := o.Draw()

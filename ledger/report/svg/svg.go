@@ -19,9 +19,9 @@ const px = 100
 
 // Style is the style sheet of the pictures; a page that holds several needs it
 // once.
-const Style = `.tp{font-family:system-ui,-apple-system,"Segoe UI",Roboto,"DejaVu Sans",sans-serif;font-size:12px;--ink:#1d1d1b;--dim:#5a5a55;--rule:#d2d0c8;--limit:#a8201a;--goal:#256b3c;--before:#8a5a00;--after:#0f4c81}
-@media (prefers-color-scheme:dark){.tp{--ink:#eceae4;--dim:#aaa79e;--rule:#45443f;--limit:#ff8f80;--goal:#86d39b;--before:#e6b450;--after:#8cc2f2}}
-@media print{.tp{--ink:#000;--dim:#333;--rule:#ccc;--limit:#8c1510;--goal:#14522a;--before:#6b4600;--after:#0a3a66}}
+const Style = `.tp{font-family:system-ui,-apple-system,"Segoe UI",Roboto,"DejaVu Sans",sans-serif;font-size:12px;--ink:#1d1d1b;--paper:#fff;--dim:#5a5a55;--rule:#d2d0c8;--limit:#a8201a;--goal:#256b3c;--before:#8a5a00;--after:#0f4c81}
+@media (prefers-color-scheme:dark){.tp{--ink:#eceae4;--paper:#1b1b19;--dim:#aaa79e;--rule:#45443f;--limit:#ff8f80;--goal:#86d39b;--before:#e6b450;--after:#8cc2f2}}
+@media print{.tp{--ink:#000;--paper:#fff;--dim:#333;--rule:#ccc;--limit:#8c1510;--goal:#14522a;--before:#6b4600;--after:#0a3a66}}
 .tp text{fill:var(--ink)}
 .tp .dim{fill:var(--dim)}
 .tp .head{font-weight:600}
@@ -41,7 +41,10 @@ const Style = `.tp{font-family:system-ui,-apple-system,"Segoe UI",Roboto,"DejaVu
 .tp .shape{fill:none;stroke:var(--rule);stroke-width:1.2}
 .tp .hole{fill:none;stroke:var(--dim);stroke-width:1}
 .tp .arrow{stroke:var(--before);stroke-width:1.8;fill:var(--before)}
-.tp .arrow.now{stroke:var(--after);fill:var(--after)}
+.tp .arrow.now{stroke:var(--after);stroke-width:2.2;fill:var(--after)}
+.tp .arrow.told{stroke:var(--ink);stroke-width:1.4;fill:var(--paper)}
+.tp line.arrow.told{stroke-dasharray:4 2.5}
+.tp .bar{stroke:var(--dim);stroke-width:.9}
 `
 
 // doc is a picture under construction.

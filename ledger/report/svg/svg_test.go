@@ -68,17 +68,24 @@ func seam() Dots {
 }
 
 func seamOutline() Outline {
-	o := Outline{ID: "o", Title: "outline", Desc: "steps", Before: "before", After: "after", Alone: true,
-		Marks: []OutlineMark{{"H1", 0, 0}, {"H2", 60.96, 0}}}
+	o := Outline{ID: "o", Title: "outline", Desc: "steps", Alone: true, Marks: []OutlineMark{{"H1", 0, 0}, {"H2", 60.96, 0}}}
+	tenths := func(v, half float64) OutlineStep {
+		return OutlineStep{Value: v * .00254, Low: (v - half) * .00254, High: (v + half) * .00254, Text: strconv.FormatFloat(v, 'f', 1, 64)}
+	}
+	var before, after, told []OutlineStep
 	for _, p := range []struct {
-		name               string
-		x, y, nx, ny, b, a float64
+		name                  string
+		x, y, nx, ny, b, a, t float64
 	}{
-		{"K1", -.4, 0, -1, 0, -5.7, -2.2}, {"K2", .2, .75, 0, 1, -11.4, -.9}, {"K3", 2.2, .75, 0, 1, 4.3, -3.7},
-		{"K4", 2.8, 0, 1, 0, 6.8, 4.8}, {"K5", 2.2, -.75, 0, -1, -2.8, 6.6}, {"K6", .2, -.75, 0, -1, 12.1, 3.8},
+		{"K1", -.4, 0, -1, 0, -5.7, -2.2, -3}, {"K2", .2, .75, 0, 1, -11.4, -.9, -3.8}, {"K3", 2.2, .75, 0, 1, 4.3, -3.7, -2.2},
+		{"K4", 2.8, 0, 1, 0, 6.8, 4.8, 3}, {"K5", 2.2, -.75, 0, -1, -2.8, 6.6, 2.2}, {"K6", .2, -.75, 0, -1, 12.1, 3.8, 3.8},
 	} {
-		o.Points = append(o.Points, OutlinePoint{Name: p.name, X: p.x * 25.4, Y: p.y * 25.4, NX: p.nx, NY: p.ny,
-			Before: p.b * .00254, After: p.a * .00254, BeforeText: strconv.FormatFloat(p.b, 'f', 1, 64), AfterText: strconv.FormatFloat(p.a, 'f', 1, 64)})
+		o.Points = append(o.Points, OutlinePoint{Name: p.name, X: p.x * 25.4, Y: p.y * 25.4, NX: p.nx, NY: p.ny})
+		before, after, X
+	}
+	o.Panels = []OutlinePanel{
+		{Head: "before", Series: []OutlineSeries{{Was, before}}},
+		{Head: "after, beside what was predicted", Series: []OutlineSeries{{Now, after}, {Foretold, told}}},
 	}
 	return o
 }
@@ -206,7 +213,8 @@ func TestOutlineShape(t *testing.T) {
 	assert.Empty(t, text, "all at one place")
 	o := seamOutline()
 	for i := range o.Points {
-		o.Points[i].Before, o.Points[i].After = 0, math.NaN()
+		o.Panels[0].Series[0].Steps[i].Value, o.Panels[1].Series[0].Steps[i].Value = math.NaN(), math.NaN()
+		o.Panels[1].Series[1].Steps[i] = OutlineStep{}
 	}
 	text, _ = o.Draw()
 	assert.Empty(t, text, "no step at all")
