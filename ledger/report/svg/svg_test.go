@@ -81,7 +81,9 @@ func seamOutline() Outline {
 		{"K4", 2.8, 0, 1, 0, 6.8, 4.8, 3}, {"K5", 2.2, -.75, 0, -1, -2.8, 6.6, 2.2}, {"K6", .2, -.75, 0, -1, 12.1, 3.8, 3.8},
 	} {
 		o.Points = append(o.Points, OutlinePoint{Name: p.name, X: p.x * 25.4, Y: p.y * 25.4, NX: p.nx, NY: p.ny})
-		before, after, X
+		before, after = append(before, tenths(p.b, 0)), append(after, tenths(p.a, 0))
+		told = append(told, tenths(p.t, 2.8))
+		told[len(told)-1].Text = "pred. " + told[len(told)-1].Text
 	}
 	o.Panels = []OutlinePanel{
 		{Head: "before", Series: []OutlineSeries{{Was, before}}},
