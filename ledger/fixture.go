@@ -39,7 +39,17 @@ type Station struct {
 	Offset   Text      `key:"offset" means:"work offset (private)" eg:"\"G54\""`
 	LineBore Flag      `key:"bored_here" means:"true if the part's holes are made on this very station, so that its pitch cannot differ" eg:"true"`
 	Rest     Text      `key:"turn_held_by" means:"what holds the part against turning if a relieved pin does not, such as an edge rest" eg:"\"edge rest at K4\""`
+	Shifts   []Shift   `key:"shift" means:"a move of its work offset away from the designed zero, to take out errors of its pins" eg:"see station.shift"`
 	Locators []Locator `key:"locator" means:"a pin, rest or stop that takes away freedom" eg:"see station.locator"`
+}
+
+// Shift is where the work offset of a station stands since a day.
+type Shift struct {
+	Span
+	On   Date `key:"on" need:"yes" means:"day from which it holds" eg:"2024-04-02"`
+	By   Pair `key:"by" need:"yes" means:"how far the offset stands from the designed zero, all moves together, lengths" eg:"[\"-3 tenths\", \"0 tenths\"]"`
+	Turn Size `key:"turn" dim:"angle" means:"how far it is turned about the first pin, counter-clockwise, where the control can do that; angle" eg:"\"0.01 deg\""`
+	Note Text `key:"note" means:"why" eg:"\"takes out the x error of P1\""`
 }
 
 // Locator is an element of a station that takes away freedom.

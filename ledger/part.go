@@ -55,6 +55,9 @@ type Characteristic struct {
 	Feature []Text              `key:"features" means:"features of the part that it belongs to" eg:"[\"H1\"]"`
 	Gauge   Ref                 `key:"gauge" to:"gauge" means:"gauge that decides it" eg:"\"G4\""`
 	Method  Text                `key:"method" means:"how it is measured; + means which way" eg:"\"indicator across the seam, + = cap proud\""`
+	Proud   Ref                 `key:"proud" to:"part" means:"of a step at a seam: the part that stands out where a reading is above zero" eg:"\"P-20\""`
+	Against Ref                 `key:"against" to:"part" means:"of a step at a seam: the part that it stands out over" eg:"\"P-10\""`
+	CutOn   []Ref               `key:"cut_on" to:"station" means:"of a step at a seam: the stations on which the outlines of the two parts are finished, the proud part's first; only where plans and fixtures leave that open" eg:"[\"FX1/B\", \"FX1/A\"]"`
 	Points  []Point             `key:"point" means:"a place where it is measured" eg:"see characteristic.point"`
 	Was     []CharacteristicWas `key:"was" means:"what held before a day" eg:"see characteristic.was"`
 }

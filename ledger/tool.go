@@ -11,6 +11,7 @@ type Tool struct {
 	Flutes   Int       `key:"flutes" means:"number of cutting edges" eg:"3"`
 	Life     Size      `key:"life" dim:"number" means:"how many parts it may finish" eg:"\"40 parts\""`
 	Count    Size      `key:"count" dim:"number" means:"parts it has cut so far" eg:"\"12 parts\""`
+	Wear     Size      `key:"wear_per_part" means:"how much one side of an outline grows from one part to the next as the tool wears, length" eg:"\"0.04 tenths\""`
 	Cuts     []ToolCut `key:"cuts" means:"the sizes it really cuts in a material" eg:"see cuts"`
 	Gain     Size      `key:"learned_gain" dim:"number" means:"growth of a bore over what was commanded, plain number" eg:"0.92"`
 	From     Ref       `key:"demoted_from" to:"tool" means:"tool it was before" eg:"\"T12\""`

@@ -151,3 +151,20 @@ func WearOf(tool *ledger.Tool, pieces ledger.Size, day time.Time) (w ToolWear, o
 	w.Over, err = sum.Sub(w.Life)
 	return w, err == nil
 }
+
+// planOn is the plan by which a part was made on a day: of those that held then
+// and are for no single lot, the one that began last; nil if there is none.
+func (s *Set) planOn(part string, day time.Time) *ledger.Record {
+	var best *ledger.Record
+	for _, rec := range s.L.Records {
+		p, ok := rec.Data.(*ledger.Plan)
+		if !ok || rec.Quiet() || p.Part.S != part || p.Lot.Set() || !p.From.By(day) || p.Until.Set() && p.Until.T.Before(day) {
+			continue
+		}
+		// A plan that was superseded on no known day held until the next began.
+		if best == nil || p.From.T.After(best.Data.(*ledger.Plan).From.T) {
+			best = rec
+		}
+	}
+	return best
+}
