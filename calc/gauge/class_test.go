@@ -47,6 +47,40 @@ func TestClassTolerance(t *testing.T) {
 	}
 }
 
+// The whole class table, cell by cell: XXX, XX, X, Y, Z, ZZ, just over the lower
+// end of each step and at its upper end. Source keys as above, seen in several
+// places (inch) and in two (metric).
+func TestClassTable(t *testing.T) {
+	for _, row := range []struct {
+		unit, over, to string
+		tolerances     [6]string
+		source         string
+	}{
+		{"in", "0.010", "0.825", [6]string{"0.000010", "0.000020", "0.000040", "0.000070", "0.000100", "0.000200"}, "K1 to K5"},
+		{"in", "0.825", "1.510", [6]string{"0.000015", "0.000030", "0.000060", "0.000090", "0.000120", "0.000240"}, "K1 to K5"},
+		{"in", "1.510", "2.510", [6]string{"0.000020", "0.000040", "0.000080", "0.000120", "0.000160", "0.000320"}, "K1 to K5"},
+		{"in", "2.510", "4.510", [6]string{"0.000025", "0.000050", "0.000100", "0.000150", "0.000200", "0.000400"}, "K1 to K5"},
+		{"in", "4.510", "6.510", [6]string{"0.000033", "0.000065", "0.000130", "0.000190", "0.000250", "0.000500"}, "K1 to K5"},
+		{"in", "6.510", "9.010", [6]string{"0.000040", "0.000080", "0.000160", "0.000240", "0.000320", "0.000640"}, "K1 to K5"},
+		{"in", "9.010", "12.010", [6]string{"0.000050", "0.000100", "0.000200", "0.000300", "0.000400", "0.000800"}, "K1 to K5"},
+		{"mm", "0.254", "20.96", [6]string{"0.00025", "0.00051", "0.00102", "0.00178", "0.00254", "0.00508"}, "K1, K2"},
+		{"mm", "20.96", "38.35", [6]string{"0.00038", "0.00076", "0.00152", "0.00229", "0.00305", "0.00610"}, "K1, K2"},
+		{"mm", "38.35", "63.75", [6]string{"0.00051", "0.00102", "0.00203", "0.00305", "0.00406", "0.00813"}, "K1, K2"},
+		{"mm", "63.75", "114.55", [6]string{"0.00064", "0.00127", "0.00254", "0.00381", "0.00508", "0.01016"}, "K1, K2"},
+		{"mm", "114.55", "165.35", [6]string{"0.00084", "0.00165", "0.00330", "0.00483", "0.00635", "0.01270"}, "K1, K2"},
+		{"mm", "165.35", "228.85", [6]string{"0.00102", "0.00203", "0.00406", "0.00610", "0.00813", "0.01626"}, "K1, K2"},
+		{"mm", "228.85", "305.05", [6]string{"0.00127", "0.00254", "0.00508", "0.00762", "0.01016", "0.02032"}, "K1, K2"},
+	} {
+		for i, class := range gauge.Classes() {
+			for _, size := range []string{row.over + "01 " + row.unit, row.to + " " + row.unit} {
+				got, err := class.Tolerance(quant(t, size))
+				require.NoError(t, err, size)
+				equal(t, row.tolerances[i]+" "+row.unit, got, string(class)+" at "+size+", "+row.source)
+			}
+		}
+	}
+}
+
 // Direction of the gauge tolerance (all sources seen agree; the pin of class ZZ
 // is written out in one source and follows from the table).
 func TestClassGauge(t *testing.T) {
