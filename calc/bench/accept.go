@@ -68,12 +68,17 @@ func (q Accept) Ask(o Options) (Answer, error) {
 	if w = start(o, dim); w.err != nil {
 		return nil, w.err
 	}
-	reading := w.given("reading", words(q.Reading), dim, "1.5011 in")
-	if words(q.Reading) == "" {
-		w.missing("reading", dim, "1.5011 in")
+	egReading, egU, egStep := "1.5011 in", "0.00015in", "0.0001in"
+	if dim != quantity.Length {
+		unit := limits.Nominal.Unit().Name()
+		egReading, egU, egStep = limits.Nominal.String(), "0.15"+unit, "0.1"+unit
 	}
-	u := w.needed("uncertainty", q.Uncertainty, dim, "0.00015in")
-	resolution := w.above("resolution", q.Resolution, dim, "0.0001in")
+	reading := w.given("reading", words(q.Reading), dim, egReading)
+	if words(q.Reading) == "" {
+		w.missing("reading", dim, egReading)
+	}
+	u := w.needed("uncertainty", q.Uncertainty, dim, egU)
+	resolution := w.above("resolution", q.Resolution, dim, egStep)
 	if w.err != nil {
 		return nil, w.err
 	}

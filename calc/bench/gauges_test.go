@@ -202,6 +202,8 @@ func TestGaugeErrors(t *testing.T) {
 		{Accept{Limits: "1.5 ±0.001 in", Reading: []string{"1.5 in"}, Uncertainty: "0in"}, []string{"uncertainty: 0 in is not above 0"}},
 		{Accept{Limits: "1.5 ±0.001 in", Reading: []string{"1.5 in"}, Uncertainty: "1tenths", Guard: "half"}, []string{"guard: "}},
 		{Accept{Limits: "1.5 ±0.001 in", Reading: []string{"1.5 in"}, Uncertainty: "1tenths", Guard: "-1tenths"}, []string{"guard: ", "below 0"}},
+		{Accept{Limits: "12..13 deg", Reading: []string{"1.5 in"}, Uncertainty: "0.1deg"}, []string{"reading: 1.5 in is a length; type an angle, such as 12.5 deg"}},
+		{Accept{Limits: "12..13 deg", Reading: []string{"12.2 deg"}}, []string{"uncertainty: no value; type an angle, such as 0.15deg"}},
 		{Accept{Limits: "68 ±1 F", Reading: []string{"68 F"}, Uncertainty: "1dF"}, []string{"a temperature is not judged here"}},
 		{Ream{}, []string{"hole: no value"}},
 		{Ream{Hole: []string{"0.1875 in"}}, []string{"has no limits"}},

@@ -153,7 +153,18 @@ func (w *work) pattern(q Pins) *pattern {
 	pinLow, pinHigh := ends(pinPitch)
 	p.mismatch = [2]quantity.Quantity{w.sub(holeLow, pinHigh), w.sub(holeHigh, pinLow)}
 	p.pitch = half(w.add(pinLow, pinHigh))
+	p.check(pinLow)
 	return p
+}
+
+// check refuses what no pin can be, in the units of the question.
+func (p *pattern) check(pinPitch quantity.Quantity) {
+	if second := p.pin[1][0]; !p.land.IsZeroValue() && p.land.Rat().Cmp(second.Rat()) > 0 {
+		p.w.fail("land: %s is wider than the second pin, %s; type a width below that", p.land, p.w.show(second))
+	}
+	if least := half(p.w.add(p.pin[0][1], p.pin[1][1])); p.w.err == nil && pinPitch.Rat().Cmp(least.Rat()) < 0 {
+		p.w.fail("the pins overlap: they stand %s apart and need %s at least; type the distance of the pins", p.w.show(pinPitch), p.w.show(least))
+	}
 }
 
 // point reads where on the part the play is asked for.

@@ -201,13 +201,13 @@ func TestPinsErrors(t *testing.T) {
 		{with(func(q *Pins) { q.Pin = "0in" }), []string{"pin: 0 in is not above 0"}},
 		{with(func(q *Pins) { q.Pin2 = "-0.1in" }), []string{"pin2: ", "not above 0"}},
 		{with(func(q *Pins) { q.Hole2 = "3deg" }), []string{"hole2: 3 deg is an angle"}},
-		{with(func(q *Pins) { q.Land = "0.2in" }), []string{"not wider than the pin"}},
+		{with(func(q *Pins) { q.Land = "0.2in" }), []string{"land: 0.2 in is wider than the second pin, 0.1873 in"}},
 		{with(func(q *Pins) { q.Land = "0in" }), []string{"land: 0 in is not above 0"}},
 		{with(func(q *Pins) { q.Turned = "10deg" }), []string{"turned: only a relieved pin"}},
 		{with(func(q *Pins) { q.Land, q.Turned = "0.045in", "100deg" }), []string{"from 0 to 90 deg"}},
 		{with(func(q *Pins) { q.At = "3in" }), []string{"at: ", "3.6in,0in"}},
 		{with(func(q *Pins) { q.At = "3,0" }), []string{"at: ", "unit is missing"}},
-		{with(func(q *Pins) { q.HolePitch = "0.1in" }), []string{"pins overlap"}},
+		{with(func(q *Pins) { q.HolePitch = "0.1in" }), []string{"the pins overlap: they stand 0.1 in apart and need 0.1873 in at least"}},
 	} {
 		refuses(t, c.q, "", c.says...)
 	}
