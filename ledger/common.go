@@ -10,6 +10,7 @@ package ledger
 //	words  for text: the words that are allowed, separated by |
 //	to     for references: the kinds that it may name, separated by |
 //	need   "yes" if the record cannot do without it
+//	space  "yes" if a pair may have a third member, the height above the seat
 
 // Common holds the keys of every kind of record.
 type Common struct {

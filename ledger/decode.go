@@ -379,7 +379,7 @@ func (d *decoder) parseSize(s string, at Span, p *Size, f *field) {
 		def = d.readings
 	case f.dim == "number":
 		def = quantity.One
-	case f.dim == "temperature", f.dim == "time":
+	case f.dim == "temperature", f.dim == "time", f.dim == "force", f.dim == "length·force":
 		def = quantity.Unit{}
 	}
 	t, err := quantity.ParseToleranced(s, def)
@@ -459,11 +459,17 @@ func fieldsAt(s string) []Span {
 }
 
 func (d *decoder) pair(n *keyindex.Node, p *Pair, f *field) {
-	if !n.IsArray || len(n.Items) != 2 {
+	switch count := len(n.Items); {
+	case n.IsArray && (count == 2 || count == 3 && f.space):
+	case f.space:
+		d.wrong(n, f, "[x, y] or [x, y, z]")
+		return
+	default:
 		d.wrong(n, f, "a pair [x, y]")
 		return
 	}
 	p.Span = n.Val
-	d.size(n.Items[0], &p.X, f)
-	d.size(n.Items[1], &p.Y, f)
+	for i, member := range []*Size{&p.X, &p.Y, &p.Z}[:len(n.Items)] {
+		d.size(n.Items[i], member, f)
+	}
 }

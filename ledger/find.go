@@ -142,7 +142,10 @@ func (l *Ledger) find(from *Record, path string) (Target, error) {
 					t.Size, t.axis = &p.X, "x"
 				case "y":
 					t.Size, t.axis = &p.Y, "y"
-				default:
+				case "z":
+					t.Size, t.axis = &p.Z, "z"
+				}
+				if t.Size == nil || !t.Size.Set() {
 					return Target{}, &NotFound{Path: path, Part: segs[i+1], Near: strings.Join(segs[:i+1], "/") + "/x"}
 				}
 				t.at = t.Size.Span

@@ -32,15 +32,19 @@ type Seat struct {
 // Station is one place on a fixture with its own locators.
 type Station struct {
 	Span
-	ID       Text      `key:"id" need:"yes" means:"short name, unique in the fixture" eg:"\"A\""`
-	Title    Text      `key:"title" means:"what is done there" eg:"\"plate profile\""`
-	Part     Ref       `key:"part" to:"part" means:"part that is loaded there" eg:"\"P-10\""`
-	Face     Text      `key:"face" means:"which face is up" eg:"\"outside up\""`
-	Offset   Text      `key:"offset" means:"work offset (private)" eg:"\"G54\""`
-	LineBore Flag      `key:"bored_here" means:"true if the part's holes are made on this very station, so that its pitch cannot differ" eg:"true"`
-	Rest     Text      `key:"turn_held_by" means:"what holds the part against turning if a relieved pin does not, such as an edge rest" eg:"\"edge rest at K4\""`
-	Shifts   []Shift   `key:"shift" means:"a move of its work offset away from the designed zero, to take out errors of its pins" eg:"see station.shift"`
-	Locators []Locator `key:"locator" means:"a pin, rest or stop that takes away freedom" eg:"see station.locator"`
+	ID       Text          `key:"id" need:"yes" means:"short name, unique in the fixture" eg:"\"A\""`
+	Title    Text          `key:"title" means:"what is done there" eg:"\"plate profile\""`
+	Part     Ref           `key:"part" to:"part" means:"part that is loaded there" eg:"\"P-10\""`
+	Face     Text          `key:"face" means:"which face is up" eg:"\"outside up\""`
+	Offset   Text          `key:"offset" means:"work offset (private)" eg:"\"G54\""`
+	LineBore Flag          `key:"bored_here" means:"true if the part's holes are made on this very station, so that its pitch cannot differ" eg:"true"`
+	Rest     Text          `key:"turn_held_by" means:"what holds the part against turning if a relieved pin does not, such as an edge rest" eg:"\"edge rest at K4\""`
+	Shifts   []Shift       `key:"shift" means:"a move of its work offset away from the designed zero, to take out errors of its pins" eg:"see station.shift"`
+	Friction Size          `key:"friction" dim:"number" means:"coefficient of friction between the part and its rests, stops and clamps, for the study of clamping" eg:"0.15"`
+	Safety   Size          `key:"safety" dim:"number" means:"how many times the cutting loads the clamps are to hold" eg:"2.5"`
+	Locators []Locator     `key:"locator" means:"a pin, rest or stop that takes away freedom" eg:"see station.locator"`
+	Clamps   []Clamp       `key:"clamp" means:"what presses the part on its locators" eg:"see station.clamp"`
+	Loads    []CuttingLoad `key:"load" means:"a force of the cut on the part" eg:"see station.load"`
 }
 
 // Shift is where the work offset of a station stands since a day.
@@ -58,7 +62,8 @@ type Locator struct {
 	ID       Text         `key:"id" need:"yes" means:"short name, unique in the station" eg:"\"P1\""`
 	Type     Text         `key:"type" need:"yes" words:"round pin|relieved pin|rest|stop|slot|nest" means:"what it is" eg:"\"round pin\""`
 	Engages  Text         `key:"engages" means:"feature of the station's part that it goes into or touches" eg:"\"H1\""`
-	At       Pair         `key:"at" means:"designed position in the part's axes, lengths; without it, that of the feature" eg:"[0.0, 0.0]"`
+	At       Pair         `key:"at" space:"yes" means:"designed position in the part's axes, lengths, the third the height above the seat; without it, that of the feature" eg:"[0.0, 0.0]"`
+	Pushes   Pair         `key:"pushes" dim:"number" space:"yes" means:"direction in which a rest, stop, slot or wall of a nest pushes on the part, plain numbers; three rests without it hold the part up" eg:"[0, 1]"`
 	Size     Size         `key:"size" means:"pin diameter as measured, or with its tolerance, length" eg:"\"0.1873\""`
 	Nominal  Size         `key:"nominal" means:"trade size it was bought as, in its own unit" eg:"\"3/16 in\""`
 	Land     Size         `key:"land" means:"width of the land of a relieved pin, along the relief, length" eg:"\"0.045\""`

@@ -12,7 +12,7 @@ type field struct {
 	dim, unit      string
 	words          []string
 	to             []string
-	need           bool
+	need, space    bool
 	index          []int
 	typ            reflect.Type
 }
@@ -53,7 +53,7 @@ func schemaOf(t reflect.Type) *schema {
 			key: f.Tag.Get("key"), means: f.Tag.Get("means"), eg: f.Tag.Get("eg"),
 			dim: f.Tag.Get("dim"), unit: f.Tag.Get("unit"),
 			words: splitWords(f.Tag.Get("words")), to: splitWords(f.Tag.Get("to")),
-			need: f.Tag.Get("need") == "yes", index: f.Index, typ: f.Type,
+			need: f.Tag.Get("need") == "yes", space: f.Tag.Get("space") == "yes", index: f.Index, typ: f.Type,
 		})
 	}
 	got, _ := schemas.LoadOrStore(t, s)
@@ -165,9 +165,14 @@ func holds(f *field) string {
 			return list + "length"
 		case "any":
 			return list + "quantity"
+		case "length·force":
+			return list + "torque"
 		}
 		return list + f.dim
 	case reflect.TypeFor[Pair]():
+		if f.space {
+			return "two or three numbers"
+		}
 		return "pair"
 	case reflect.TypeFor[Period]():
 		return "period"

@@ -16,7 +16,7 @@ type KeySize struct {
 }
 
 // Sizes lists every quantity that is written in the record's front matter, in
-// the order of the text; of a pair, both.
+// the order of the text; of a pair, all members.
 func (r *Record) Sizes() []KeySize {
 	if r.Data == nil {
 		return nil
@@ -44,6 +44,7 @@ func sizesIn(out []KeySize, v reflect.Value) []KeySize {
 		case *Pair:
 			add(f.key, p.X)
 			add(f.key, p.Y)
+			add(f.key, p.Z)
 		default:
 			switch {
 			case f.typ.Kind() == reflect.Slice && isTable(f.typ.Elem()):

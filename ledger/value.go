@@ -77,13 +77,14 @@ type Size struct {
 // an absent size.
 func (s Size) Nominal() quantity.Quantity { return s.Tol.Nominal }
 
-// Pair is a point, a shift or a direction in the plane.
+// Pair is a point, a shift or a direction in the plane. A key whose field says
+// space:"yes" takes a third member, Z, along the axis out of the seat.
 type Pair struct {
-	X, Y Size
+	X, Y, Z Size
 	Span
 }
 
-// Set reports whether both members are there.
+// Set reports whether the members of the plane are there.
 func (p Pair) Set() bool { return p.X.Set() && p.Y.Set() }
 
 // Period is a length of calendar time, such as 12 months.

@@ -1,6 +1,7 @@
 // Package clamp asks whether a part stays on its locators: Seat without
 // friction, under weight, clamps and cutting forces that are known; Hold with
-// friction, for the smallest clamp forces with which a balance of forces exists.
+// friction, for the smallest clamp forces with which a balance of forces exists;
+// Reserves, for how many times the loads clamps of known force hold.
 //
 // A contact pushes along its normal, never pulls, and with friction carries
 // sideways up to Mu times its normal force (Coulomb). The part is rigid.

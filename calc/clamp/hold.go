@@ -81,19 +81,8 @@ func Hold(locs, clamps []Contact, loads []Load, o Options) (Holding, error) {
 		return Holding{}, errors.New("there is no load to hold the part against")
 	}
 	s := setUp{clamps: len(clamps), length: reach(locs, clamps), goal: o.Goal}
-	for i, c := range locs {
-		edges, err := cone(c, h.Sides, s.length)
-		if err != nil {
-			return Holding{}, fmt.Errorf("locator %d: %w", i+1, err)
-		}
-		s.edges = append(s.edges, edges)
-	}
-	for i, c := range clamps {
-		edges, err := cone(c, h.Sides, s.length)
-		if err != nil {
-			return Holding{}, fmt.Errorf("clamp %d: %w", i+1, err)
-		}
-		s.edges = append(s.edges, edges)
+	if err := s.cones(locs, clamps, h.Sides); err != nil {
+		return Holding{}, err
 	}
 	for i, l := range loads {
 		w, err := l.wrench()
@@ -109,35 +98,27 @@ func Hold(locs, clamps []Contact, loads []Load, o Options) (Holding, error) {
 	if s.size < tooSmall {
 		s.size = 1
 	}
-	x, err := s.solve()
-	if err != nil && !errors.Is(err, errInfeasible) {
-		return Holding{}, err
-	}
-	impossible := err != nil
-	all := s.loads
-	for i := range all {
-		y := x
-		if s.loads = all[i : i+1]; len(all) > 1 {
-			if y, err = s.solve(); err != nil && !errors.Is(err, errInfeasible) {
-				return Holding{}, err
-			}
-		}
-		if err != nil {
+	for i := range s.loads {
+		alone := s
+		alone.loads = s.loads[i : i+1]
+		y, err := alone.solve()
+		switch {
+		case errors.Is(err, errInfeasible):
 			return Holding{}, why(locs, clamps, loads[i], i)
+		case err != nil:
+			return Holding{}, err
 		}
 		h.Alone = append(h.Alone, s.value(y))
 	}
-	if impossible {
-		return Holding{}, fmt.Errorf("%w: clamps hold each of the loads, but no clamp forces hold them all", ErrCannotHold)
+	var err error
+	if h.Clamps, h.Locators, err = s.together(h.Alone); err != nil {
+		return Holding{}, err
 	}
-	s.loads = all
-	h.Clamps = x[:len(clamps)]
 	for _, n := range h.Clamps {
 		h.Total += n
 	}
-	h.Locators = s.normals(x)
 	h.Understated = 1 - math.Cos(math.Pi/float64(h.Sides))
-	h.Cautions = cautions(h, locs, clamps)
+	h.Cautions = cautions(h.Safety, h.Understated, locs, clamps)
 	return h, nil
 }
 
@@ -226,6 +207,25 @@ func (s *setUp) first() int {
 	return s.clamps
 }
 
+// cones fills in the edges of all contacts, locators first.
+func (s *setUp) cones(locs, clamps []Contact, sides int) error {
+	for i, c := range locs {
+		edges, err := cone(c, sides, s.length)
+		if err != nil {
+			return fmt.Errorf("locator %d: %w", i+1, err)
+		}
+		s.edges = append(s.edges, edges)
+	}
+	for i, c := range clamps {
+		edges, err := cone(c, sides, s.length)
+		if err != nil {
+			return fmt.Errorf("clamp %d: %w", i+1, err)
+		}
+		s.edges = append(s.edges, edges)
+	}
+	return nil
+}
+
 func (s *setUp) solve() ([]float64, error) {
 	each := 6 + s.clamps // six balances, and the force of every clamp
 	rows := each * len(s.loads)
@@ -234,9 +234,7 @@ func (s *setUp) solve() ([]float64, error) {
 		rows += s.clamps
 	}
 	unknowns := s.first()
-	for _, edges := range s.edges {
-		unknowns += len(edges) * len(s.loads)
-	}
+	unknowns += s.cuts() * len(s.loads)
 	if unknowns*rows > mostNumbers {
 		return nil, fmt.Errorf("%d unknowns and %d balances are too many; fewer sides of the friction cone are enough", unknowns, rows)
 	}
@@ -299,23 +297,4 @@ func (s *setUp) value(x []float64) float64 {
 		sum += n
 	}
 	return sum
-}
-
-// normals are the normal forces of the locators, load by load.
-func (s *setUp) normals(x []float64) [][]float64 {
-	out := make([][]float64, len(s.loads))
-	at := s.first()
-	locs := len(s.edges) - s.clamps
-	for l := range s.loads {
-		out[l] = make([]float64, locs)
-		for k, edges := range s.edges {
-			for range edges {
-				if k < locs {
-					out[l][k] += x[at]
-				}
-				at++
-			}
-		}
-	}
-	return out
 }

@@ -3,6 +3,7 @@ package clamp
 import (
 	"errors"
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -222,4 +223,32 @@ func TestWildValues(t *testing.T) {
 		}
 	})
 	assert.Positive(t, accepted)
+}
+
+// TestFewLoadsDecide compares with the program of all loads at once.
+func TestFewLoadsDecide(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		locs, clamps := block(0.25)
+		o := Options{Safety: 1, Sides: 8, Goal: rapid.SampledFrom([]Goal{LeastSum, LeastLargest}).Draw(t, "goal")}
+		s := setUp{clamps: len(clamps), length: reach(locs, clamps), goal: o.Goal}
+		require.NoError(t, s.cones(locs, clamps, o.Sides))
+		var loads []Load
+		for range 4 {
+			loads = append(loads, drawLoad(t))
+			w, err := loads[len(loads)-1].wrench()
+			require.NoError(t, err)
+			s.loads, s.size = append(s.loads, w.column(s.length)), max(s.size, w.size(s.length))
+		}
+		h, err := Hold(locs, clamps, loads, o)
+		x, errAll := s.solve()
+		require.Equal(t, errAll == nil, err == nil)
+		if err != nil {
+			t.Skip()
+		}
+		got := h.Total
+		if o.Goal == LeastLargest {
+			got = slices.Max(h.Clamps)
+		}
+		assert.InDelta(t, s.value(x), got, 1e-5*(1+got))
+	})
 }

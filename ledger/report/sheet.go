@@ -249,7 +249,11 @@ func writtenKeys(s *Section, v reflect.Value) {
 			}
 		case ledger.Pair:
 			if x.Set() {
-				s.say(key, x.X.Tol.String()+", "+x.Y.Tol.String())
+				text := x.X.Tol.String() + ", " + x.Y.Tol.String()
+				if x.Z.Set() {
+					text += ", " + x.Z.Tol.String()
+				}
+				s.say(key, text)
 			}
 		case ledger.Int:
 			if x.Set() {
