@@ -208,3 +208,47 @@ func TestScatterErrors(t *testing.T) {
 	assert.Equal(t, "even", Even.String())
 	assert.Equal(t, "normal", Normal.String())
 }
+
+// TestAllGoOnIsTheWorstCase: the quick answer is that of the worst margin.
+func TestAllGoOnIsTheWorstCase(t *testing.T) {
+	all, not := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		pins, holes := ring(t, 2, 5, 0.01)
+		pb, hb := make([]Band, len(pins)), make([]Band, len(pins))
+		band := rapid.Float64Range(0, 0.015)
+		for k := range pins {
+			pb[k] = Band{X: band.Draw(t, "px"), D: 1e-3}
+			pins[k].Land = min(pins[k].Land, pins[k].D-pb[k].D)
+			hb[k] = Band{band.Draw(t, "hx"), 0, 1e-3}
+		}
+		w, err := Worst(pins, holes, pb, hb)
+		require.NoError(t, err)
+		got, err := AllGoOn(pins, holes, pb, hb)
+		require.NoError(t, err)
+		if math.Abs(w.Margin+Tolerance) < 1e-11 {
+			return
+		}
+		assert.Equal(t, w.GoesOn, got)
+		if got {
+			all++
+		} else {
+			not++
+		}
+	})
+	assert.Positive(t, all)
+	assert.Positive(t, not)
+	pins, holes := fourPins(1)
+	_, err := AllGoOn(pins, holes[1:], nil, nil)
+	assert.ErrorContains(t, err, "every pin needs its hole")
+}
+
+// TestWorstOfEqualMargins: where the clearance decides and the pitch has room,
+// two pins are shown with the pitch that is farthest off.
+func TestWorstOfEqualMargins(t *testing.T) {
+	pins, holes := flat(100, 100.001, 10.02, 10, 0)
+	pins[0].D = 10.01
+	w, err := Worst(pins[:], holes[:], nil, []Band{{}, {X: 0.003}})
+	require.NoError(t, err)
+	assert.InDelta(t, 0.005, w.Margin, 1e-12)
+	assert.InDelta(t, 100.004, w.Holes[1].X-w.Holes[0].X, 1e-12)
+}
