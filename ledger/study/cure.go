@@ -8,7 +8,8 @@ import (
 )
 
 // Cure says what would let every good part on, computed for the worst one.
-// Lengths in mm; a zero means that there is no such cure.
+// Lengths in mm; a zero means that there is no such cure. But for Straight and
+// Ways it is about two pins.
 type Cure struct {
 	// Missing is how much more the pitch may differ than the pins allow.
 	Missing float64
@@ -21,8 +22,11 @@ type Cure struct {
 	// which it may stay as it is along the line. Both are rounded down to the
 	// step in which pins are made, 0.0001 in or 0.001 mm.
 	SmallerPin, SmallerLand, RoundPin float64
-	// Straight is set if it is enough to turn the reliefs along the line.
+	// Straight is set if not every good part goes on, and it would be enough to
+	// turn the reliefs along the line.
 	Straight bool
+	// Ways are the cures of a station with more than two pins, the best first.
+	Ways []Way
 }
 
 // Lands as parts of the diameter: the narrowest one that lasts, and one to
@@ -41,18 +45,30 @@ func (l *Locating) Second() int {
 	return 1
 }
 
-// cure finds what would help. Where nothing is missing, Land is still the
-// widest land that the second pin may have.
+// cure finds what would help. Where nothing is missing on two pins, Land is
+// still the widest land that the second pin may have.
 func (l *Locating) cure() error {
-	if l.Worst.C1 < 0 || l.Worst.C2 < 0 {
-		return nil // no relief helps a pin that does not enter its hole
+	for k := range l.Worst.Pins {
+		if l.Worst.Holes[k].D < l.Worst.Pins[k].D {
+			return nil // no relief helps a pin that does not enter its hole
+		}
+	}
+	s := l.setUp(false)
+	if !l.Worst.GoesOn {
+		l.Straight = l.turned() && s.with(l.straighten).allGoOn()
+	}
+	if len(l.Pins) > 2 {
+		if !l.Worst.GoesOn {
+			l.Ways = l.ways(s)
+		}
+		return nil
 	}
 	if !l.Worst.GoesOn {
 		l.Missing = max(0, math.Abs(l.Worst.Mismatch)-l.Worst.Allowance)
 	}
 	second := l.Second()
 	need := math.Abs(l.Worst.Mismatch)
-	hole, pin := l.worstHoles[second].D, l.worstPins[second].D
+	hole, pin := l.Worst.Holes[second].D, l.Worst.Pins[second].D
 	first := l.Worst.Reach[1-second]
 	if w, err := locate.LargestLand(hole, pin, need, first); err == nil {
 		l.Land = w
@@ -64,16 +80,26 @@ func (l *Locating) cure() error {
 		l.SmallerPin, l.SmallerLand = l.stepDown(d), hole*goodLand
 	}
 	l.RoundPin = max(0, l.stepDown(hole-2*max(0, need-first)))
-	if l.Pins[0].turn == 0 && l.Pins[1].turn == 0 {
-		return nil
+	return nil
+}
+
+// turned reports whether a relief is not along the line that it should be.
+func (l *Locating) turned() bool {
+	for i := range l.Pins {
+		if p := &l.Pins[i]; p.TurnKnown && p.Turn > 1e-6 {
+			return true
+		}
 	}
-	straight := l.worstPins
-	for i := range straight {
-		straight[i].ReliefAxis -= l.Pins[i].turn * math.Pi / 180
+	return false
+}
+
+// straighten turns every relief along the line that it should be.
+func (l *Locating) straighten(pins []locate.Pin) {
+	for i := range pins {
+		if p := &l.Pins[i]; p.TurnKnown {
+			pins[i].ReliefAxis = l.line(i, p.To)
+		}
 	}
-	got, err := locate.TwoPins(straight, l.worstHoles)
-	l.Straight = err == nil && got.GoesOn
-	return err
 }
 
 // PinError is how much farther apart, in mm, the pins stand than the holes in
@@ -89,12 +115,15 @@ func (l *Locating) PitchCures() bool {
 // SmallerPinLoose is how far apart, in mm, the smaller pin and its hole then
 // are in diameter.
 func (l *Locating) SmallerPinLoose() float64 {
-	return l.worstHoles[l.Second()].D - l.SmallerPin
+	return l.Worst.Holes[l.Second()].D - l.SmallerPin
 }
+
+// SmallerPinSlips reports whether that is still a slip fit.
+func (l *Locating) SmallerPinSlips() bool { return slipFit(l.SmallerPinLoose()) }
 
 // LandLasts reports whether Land is wide enough not to wear away soon.
 func (l *Locating) LandLasts() bool {
-	return l.Land >= narrowLand*l.worstHoles[l.Second()].D
+	return l.Land >= narrowLand*l.Worst.Holes[l.Second()].D
 }
 
 // stepDown rounds a diameter in mm down to the step in which pins are made.

@@ -28,8 +28,8 @@ var slipHoles = map[string]bool{"": true, "hole": true, "bore": true, "slot": tr
 // known, or that stood differently on the day, is left out.
 func (s *Set) DowelSlips(l *Locating) []DowelSlip {
 	var out []DowelSlip
-	for i := range l.Every {
-		pin := &l.Every[i]
+	for i := range l.Pins {
+		pin := &l.Pins[i]
 		if dowelSeries(pin.Now.Bought.S) == nil || pin.Feature == nil || !pin.Size.Set() || !slipHoles[pin.Feature.Type.S] || !asToday(pin.Locator, s.AsOf) {
 			continue
 		}

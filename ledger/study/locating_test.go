@@ -360,8 +360,8 @@ func TestLocatingSkips(t *testing.T) {
 		h1, h2, p1, p2 string
 		want           string
 	}{
-		{"three pins", hole, far, pin, pin + "\n[[station.locator]]\nid = \"P3\"\ntype = \"round pin\"\nengages = \"H2\"\nsize = \"0.1873\"", "the study is for two pins; station A has 3"},
-		{"one pin and a slot", hole, far, pin, "type = \"slot\"\nsize = \"0.1873\"", "the study is for two pins; station A has 1"},
+		{"three pins, two in one hole", hole, far, pin, pin + "\n[[station.locator]]\nid = \"P3\"\ntype = \"round pin\"\nengages = \"H2\"\nsize = \"0.1873\"", "pins 2 and 3 overlap"},
+		{"one pin and a slot", hole, far, pin, "type = \"slot\"\nsize = \"0.1873\"", "station A has one pin, on which the part turns freely"},
 		{"no size of the hole", "at = [0, 0]", far, pin, pin, "locator P1 engages H1, which has no size"},
 		{"no position", "size = \"0.1875\"", far, pin, pin, "locator P1 engages H1, which has no position (at)"},
 		{"no size of the pin", hole, far, pin, "type = \"round pin\"", "locator P2 has no size"},
@@ -370,7 +370,7 @@ func TestLocatingSkips(t *testing.T) {
 	} {
 		l := twoPins(t, "in", c.h1, c.h2, c.p1, c.p2)
 		assert.Contains(t, l.Skip, c.want, c.name)
-		assert.GreaterOrEqual(t, len(l.Every), 1)
+		assert.GreaterOrEqual(t, len(l.Pins), 1)
 	}
 	// Slots, unknown features and parts.
 	l := loadTexts(t, map[string]string{
@@ -400,8 +400,8 @@ func TestPinTooBig(t *testing.T) {
 	} {
 		l := twoPins(t, "in", "at = [0, 0]\nsize = \""+c.hole+"\"", "at = [2.4, 0]\nsize = \"0.1875\"",
 			"type = \"round pin\"\nsize = \""+c.pin+"\"", "type = \"round pin\"\nsize = \"0.1870\"")
-		assert.Equal(t, c.tooBig, l.Every[0].TooBig(), "%s in %s", c.pin, c.hole)
-		assert.False(t, l.Every[1].TooBig())
+		assert.Equal(t, c.tooBig, l.Pins[0].TooBig(), "%s in %s", c.pin, c.hole)
+		assert.False(t, l.Pins[1].TooBig())
 	}
 }
 

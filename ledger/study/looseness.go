@@ -16,7 +16,7 @@ type PointPlay struct {
 	// stands in the middle of it.
 	Plus, Minus float64
 	// Across is set if there was no point with a normal: the movement is that
-	// of the feature farthest from the first pin, square to the pin line.
+	// of the feature farthest from the first pin, square to the line from there.
 	Across bool
 }
 
@@ -71,19 +71,19 @@ func (l *Locating) farEnd() (PointPlay, bool) {
 	if !ok {
 		return PointPlay{}, false
 	}
-	a, b := l.midPins[0], l.midPins[1]
-	across := [2]float64{a.Y - b.Y, b.X - a.X}
+	a := l.Usual.Pins[0]
 	best, far := PointPlay{}, -1.0
 	for _, f := range p.Features {
 		at, ok := axes(f.At)
 		if !ok {
 			continue
 		}
-		d := math.Hypot(at[0].nominal-a.X, at[1].nominal-a.Y)
-		if d <= far {
-			continue
+		x, y := at[0].nominal-a.X, at[1].nominal-a.Y
+		d := math.Hypot(x, y)
+		if d <= far || d < a.D {
+			continue // nothing, or what the pin itself locates
 		}
-		plus, minus, err := l.Looseness([2]float64{at[0].nominal, at[1].nominal}, across)
+		plus, minus, err := l.Looseness([2]float64{at[0].nominal, at[1].nominal}, [2]float64{-y, x})
 		if err != nil {
 			continue
 		}

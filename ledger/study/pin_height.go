@@ -49,8 +49,8 @@ func (l *Locating) thinnest() quantity.Quantity {
 // which the height is known.
 func (s *Set) tallPins(l *Locating) []*PinState {
 	var out []*PinState
-	for i := range l.Every {
-		pin := &l.Every[i]
+	for i := range l.Pins {
+		pin := &l.Pins[i]
 		if pin.Feature != nil && slipHoles[pin.Feature.Type.S] && pin.Now.Height.Set() && asToday(pin.Locator, s.AsOf) {
 			out = append(out, pin)
 		}
@@ -80,7 +80,7 @@ var (
 // has not two pins that go into holes of its part.
 func (s *Set) EqualPins(l *Locating) (e EqualPins, ok bool) {
 	pins := s.tallPins(l)
-	if len(pins) != 2 || len(l.Every) != 2 {
+	if len(pins) != 2 || len(l.Pins) != 2 {
 		return e, false
 	}
 	e.First, e.Second = pins[0], pins[1]

@@ -40,8 +40,8 @@ func (s *Set) PinSlips(rec *ledger.Record) []PinSlip {
 	var out []PinSlip
 	for i := range f.Stations {
 		l := s.Locating(rec, &f.Stations[i])
-		for k := range l.Every {
-			p := &l.Every[k]
+		for k := range l.Pins {
+			p := &l.Pins[k]
 			slip, ok := l.pinSlip(p)
 			if !ok {
 				continue
@@ -99,8 +99,8 @@ func (l *Locating) clearance(hole, pin Range) (clearance, most quantity.Quantity
 // fitsAnother reports whether pin k goes, without being far smaller, into the
 // hole of another pin, or with pin not set, whether hole k takes another pin so.
 func (l *Locating) fitsAnother(k int, pin bool) bool {
-	for j := range l.Every {
-		a, b := &l.Every[j], &l.Every[k] // hole of a, pin of b
+	for j := range l.Pins {
+		a, b := &l.Pins[j], &l.Pins[k] // hole of a, pin of b
 		if !pin {
 			a, b = b, a
 		}

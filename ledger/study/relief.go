@@ -3,6 +3,7 @@ package study
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"tenths/calc/locate"
@@ -21,26 +22,32 @@ type Relief struct {
 // relief finds the direction of the relief of pin i and what follows from it.
 func (l *Locating) relief(i int) (lacks string) {
 	p := &l.Pins[i]
+	p.To = l.reliefTo(i)
 	if p.Now.Type.S != "relieved pin" {
 		return ""
 	}
-	if !p.placed || !l.Pins[1-i].placed {
-		return ""
+	if !slices.ContainsFunc(l.Pins, func(o PinState) bool { return !o.placed }) {
+		axis, ok := l.reliefAxis(i)
+		switch text := strings.TrimSpace(p.Now.Relief.S); {
+		case !ok && text == "":
+			return fmt.Sprintf("locator %s is relieved, but does not say in which direction, and more than one pin could be meant; write \"line to %s\" or an angle such as \"90 deg\"", p.Locator.ID.S, l.Pins[0].Locator.ID.S)
+		case !ok:
+			return fmt.Sprintf("locator %s is relieved, but %q gives no direction; write \"line to P1\" or an angle such as \"90 deg\"", p.Locator.ID.S, p.Now.Relief.S)
+		}
+		p.axis = axis
+		if p.To >= 0 {
+			p.TurnKnown = true
+			p.Turn = math.Mod(math.Abs(axis-l.line(i, p.To))*180/math.Pi, 180)
+			p.Turn = min(p.Turn, 180-p.Turn)
+		}
 	}
-	turn, ok := l.turnOf(i)
-	if !ok {
-		return fmt.Sprintf("locator %s is relieved, but %q gives no direction; write \"line to P1\" or an angle such as \"90 deg\"", p.Locator.ID.S, p.Now.Relief.S)
-	}
-	p.turn, p.TurnKnown = turn, true
-	p.Turn = math.Mod(math.Abs(turn), 180)
-	p.Turn = min(p.Turn, 180-p.Turn)
 	if !p.Now.Land.Set() {
 		return fmt.Sprintf("locator %s is relieved, but its land has no width", p.Locator.ID.S)
 	}
-	if p.sized {
+	if p.sized && p.TurnKnown {
 		hole, pin := p.Hole.middle(), p.Pin.middle()
 		land := min(p.Now.Land.Nominal().Float(), pin)
-		along, across, err := locate.TurnedLooseness(hole, pin, land, turn*math.Pi/180)
+		along, across, err := locate.TurnedLooseness(hole, pin, land, p.Turn*math.Pi/180)
 		right, errRight := locate.Reach(hole, pin, land)
 		if err == nil && errRight == nil {
 			p.Relief = Relief{along, across, right, (hole - pin) / 2}
@@ -49,33 +56,58 @@ func (l *Locating) relief(i int) (lacks string) {
 	return ""
 }
 
-// turnOf reads relieved_along: "line to P1", "across the line to P1", or an
-// angle from the part's x axis. It gives the degrees from the pin line.
-func (l *Locating) turnOf(i int) (float64, bool) {
-	p, other := &l.Pins[i], &l.Pins[1-i]
-	text := strings.TrimSpace(p.Now.Relief.S)
-	to := func(x, y float64) float64 {
-		return math.Atan2(y-p.At[1].nominal, x-p.At[0].nominal) * 180 / math.Pi
+// reliefTo is the pin along whose line pin i should be relieved.
+func (l *Locating) reliefTo(i int) int {
+	if len(l.Pins) == 2 {
+		return 1 - i
 	}
-	line := to(other.At[0].nominal, other.At[1].nominal)
-	name, isLine := strings.CutPrefix(text, "line to ")
+	to := -1
+	for k := range l.Pins {
+		if l.Pins[k].Now.Type.S != "round pin" {
+			continue
+		}
+		if to >= 0 || k == i {
+			return -1
+		}
+		to = k
+	}
+	return to
+}
+
+// reliefAxis reads relieved_along: "line to P1", "across the line to P1", or an
+// angle from the part's x axis. Without a word it is the line that it should be.
+func (l *Locating) reliefAxis(i int) (float64, bool) {
+	p := &l.Pins[i]
+	text := strings.TrimSpace(p.Now.Relief.S)
+	across := 0.0
+	if rest, ok := strings.CutPrefix(text, "across"); ok {
+		across, text = math.Pi/2, strings.TrimPrefix(strings.TrimSpace(rest), "the ")
+		if !strings.HasPrefix(text, "line to ") {
+			text = "line"
+		}
+	}
+	name, named := strings.CutPrefix(text, "line to ")
 	switch {
-	case text == "", text == "line", isLine && name == other.Locator.ID.S:
-		return 0, true
-	case strings.HasPrefix(text, "across"):
-		return 90, true
-	case isLine:
+	case named:
+		if k := slices.IndexFunc(l.Pins, func(o PinState) bool { return o.Locator.ID.S == name }); k >= 0 && k != i {
+			return l.line(i, k) + across, true
+		}
 		// Towards something else that stands in the station, such as a rest.
 		for _, loc := range l.Station.Locators {
 			if at, ok := axes(loc.At); ok && loc.ID.S == name && name != p.Locator.ID.S {
-				return to(at[0].nominal, at[1].nominal) - line, true
+				return math.Atan2(at[1].middle()-p.At[1].middle(), at[0].middle()-p.At[0].middle()) + across, true
 			}
 		}
 		return 0, false
+	case text == "", text == "line":
+		if p.To < 0 {
+			return 0, false
+		}
+		return l.line(i, p.To) + across, true
 	}
 	q, err := quantity.Parse(text, quantity.Degree)
 	if err != nil || q.Dim() != quantity.Angle {
 		return 0, false
 	}
-	return q.Float() - line, true
+	return q.Float() * math.Pi / 180, true
 }

@@ -176,14 +176,14 @@ func (b *seamBuilder) pins(side *SeamSide, part *ledger.Part) error {
 	side.Pins = [2]SeamPin(found)
 	if second := &side.Pins[1]; second.Relieved {
 		l := Locating{Station: side.Station}
-		for i, p := range []*SeamPin{second, &side.Pins[0]} {
-			l.Pins[i] = PinState{Locator: p.Locator, Now: p.Now, At: [2]axis{{nominal: p.X}, {nominal: p.Y}}}
+		for _, p := range []*SeamPin{second, &side.Pins[0]} {
+			l.Pins = append(l.Pins, PinState{Locator: p.Locator, Now: p.Now, At: [2]axis{{nominal: p.X}, {nominal: p.Y}}, To: 1})
 		}
-		turn, ok := l.turnOf(0)
+		relief, ok := l.reliefAxis(0)
 		if !ok {
 			return fmt.Errorf("%s is relieved, but %q gives no direction; write \"line to P1\" or an angle such as \"90 deg\"", second.Path, ledger.Printable(second.Now.Relief.S))
 		}
-		second.Relief = turn * math.Pi / 180
+		second.Relief = relief - l.line(0, 1)
 	}
 	return nil
 }

@@ -3,6 +3,7 @@ package rules
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"tenths/ledger"
 	"tenths/ledger/study"
@@ -12,35 +13,40 @@ import (
 var locatorsBind = &lint.Rule{
 	Name:     "locators-bind",
 	Severity: lint.Error,
-	Title:    "two pins of a station on which not every good part goes",
+	Title:    "pins of a station on which not every good part goes",
 	Page: lint.Page{
-		What: "The distance between two locating pins is compared with that between the holes that go on them, for the worst part that is still good: the smallest holes, the largest pins, the pitch at the end of its tolerance. " +
-			"Holes count as they are really made (as_made) and pins as they were last surveyed; without that, by their limits. A pin that is larger than its hole is found too.",
+		What: "The places of the locating pins of a station, two or more, are compared with those of the holes that go on them, for the worst part that is still good: the smallest holes, the largest pins, the places at that end of their tolerances which leaves the least. " +
+			"Holes count as they are really made (as_made) and pins as they were last surveyed; without that, by their limits. A pin that is larger than its hole is found too. " +
+			"It is the surveyed state that is judged: what the uncertainty of the surveys could add or take is said beside it, and \"tenths show\" says it for stations that are in order.",
 		Why: "The part will not go on, or it is forced on: the holes are bruised, and the next station locates on the bruise.",
 		Formula: "Two round pins: |pitch of holes - pitch of pins| <= (c1 + c2)/2. A relieved pin along the line takes up e = (-w + sqrt(w² + D² - d²))/2 in place of c2/2. " +
 			"c1, c2 are hole minus pin in diameter, D the hole, d the pin, w the land. The handbook formula D·(D - d)/(2w) is always a little too high and is printed only beside the exact figure. " +
-			"Widest land for a reach e: w = (D² - d²)/(4e) - e.",
-		Source: "Plane geometry of two holes on two pins, exact; the handbook formula and a land of an eighth to a third of the pin: common practice.",
-		Cure:   "Relieve the second pin along the line to the first, with a land no wider than the message says; or a smaller second pin; or bring the pins to the pitch of the holes. Never by opening the holes alone: that costs location.",
+			"Widest land for a reach e: w = (D² - d²)/(4e) - e. " +
+			"More than two pins: the largest m for which the part can be laid with every hole, its radius less m, over its pin, over all shifts and turns; below zero it does not go on.",
+		Source: "Plane geometry of holes on pins, exact; the handbook formula and a land of an eighth to a third of the pin: common practice.",
+		Cure:   "Relieve the second pin along the line to the first, with a land no wider than the message says; or a smaller second pin; or bring the pins to the pitch of the holes. Never by opening the holes alone: that costs location. Two pins locate a part; with more, each further one is a chance to bind and may be smaller.",
 		Concede: "Say bored_here = true on a station on which the holes themselves are made, and type = \"slot\" for a slot. " +
 			"Concede when the parts are matched to the station one by one, and say so.",
 	},
 	Check: func(p *lint.Pass) {
 		eachStation(p, func(rec *ledger.Record, st *ledger.Station, l *study.Locating) {
 			tooBig := false
-			for i := range l.Every {
-				if l.Every[i].TooBig() {
+			for i := range l.Pins {
+				if l.Pins[i].TooBig() {
 					tooBig = true
-					reportTooBig(p, l, &l.Every[i])
+					reportTooBig(p, l, &l.Pins[i])
 				}
 			}
 			switch {
 			case tooBig, l.Skip != "", l.ByConstruction, l.Worst.GoesOn:
 				return
-			case l.Straight && !st.Rest.Set() && (tooFar(&l.Pins[0]) || tooFar(&l.Pins[1])):
+			case l.Straight && !st.Rest.Set() && slices.ContainsFunc(l.Pins, func(pin study.PinState) bool { return tooFar(&pin) }):
 				return // relief-direction speaks of the same pin
+			case len(l.Pins) == 2:
+				reportBinds(p, l)
+			default:
+				reportManyBind(p, l)
 			}
-			reportBinds(p, l)
 		})
 	},
 }
@@ -80,11 +86,12 @@ func reportBinds(p *lint.Pass, l *study.Locating) {
 	if l.Land > 0 {
 		numbers = append(numbers, lint.Number{Name: "land", Q: l.MM(l.Land)})
 	}
+	doubt, more := inDoubt(l)
 	p.Report(l.Rec, firstSet(second.Now.Size.Span, second.Now.Type.Span), lint.Found{
-		Message: fmt.Sprintf("station %s of %s will not take every good %s: the pitch of holes and pins can differ by %s, %s; %s is missing",
-			l.Station.ID.S, l.Rec.ID(), l.Part.ID(), mm(math.Abs(w.Mismatch)), allow, mm(l.Missing)),
+		Message: fmt.Sprintf("station %s of %s will not take every good %s: the pitch of holes and pins can differ by %s, %s; %s is missing%s",
+			l.Station.ID.S, l.Rec.ID(), l.Part.ID(), mm(math.Abs(w.Mismatch)), allow, mm(l.Missing), doubt),
 		Fix:     bindCure(l),
-		Numbers: numbers,
+		Numbers: append(numbers, more...),
 		Related: []lint.Place{pinPlace(l, &l.Pins[1-l.Second()]), holePlace(l, &l.Pins[0]), holePlace(l, &l.Pins[1])},
 	})
 }
@@ -114,8 +121,6 @@ func bindCure(l *study.Locating) string {
 	id, line := second.Locator.ID.S, "along the line to "+first.Locator.ID.S
 	pin := func(mm float64) string { return l.MM(mm).Format(l.Unit, decimals(l, 4)) }
 	land := study.ShowDown(l.MM(l.Land), 3)
-	// A slip fit looser than this is none any more (common practice: 0.0012 in).
-	const loosest = 0.0012 * 25.4
 	var cure string
 	switch {
 	case l.Station.Rest.Set() && tooFar(second):
@@ -131,7 +136,7 @@ func bindCure(l *study.Locating) string {
 		if l.HandbookLand > l.Land {
 			cure += fmt.Sprintf(" (the handbook formula would say %s)", l.MM(l.HandbookLand).Format(l.Unit, decimals(l, 3)))
 		}
-	case l.SmallerPin > 0 && l.SmallerPinLoose() <= loosest:
+	case l.SmallerPin > 0 && l.SmallerPinSlips():
 		needs := fmt.Sprintf("a pin of %s would need a land of %s, which soon wears away", second.Pin.Max, land)
 		if land == "" {
 			needs = fmt.Sprintf("no land helps a pin of %s", second.Pin.Max)

@@ -20,7 +20,8 @@ var reliefDirection = &lint.Rule{
 	Severity: lint.Error,
 	Title:    "a relieved pin that is relieved in the wrong direction",
 	Page: lint.Page{
-		What:    "The direction in which a relieved pin is cut away is compared with the line to the other pin of its station; 10 deg of difference are allowed.",
+		What: "The direction in which a relieved pin is cut away is compared with the line to the other pin of its station, or, among more than two, to the one round pin; 10 deg of difference are allowed. " +
+			"Where several round pins stand beside a relieved one there is no one right line: then only locators-bind speaks, if the part does not go on.",
 		Why:     "The lands must bear square to the line between the pins. Turned, the pin binds along the line like a round one and lets the part swing: it looks right and is loose where it should locate.",
 		Formula: "A pin relieved along the line takes up e = (-w + sqrt(w² + D² - d²))/2 along it and leaves (D - d)/2 across it; turned by 90 deg the two change places.",
 		Source:  "Plane geometry, exact; lands square to the line between the pins: tool-design handbooks, common practice; 10 deg: common practice.",
@@ -29,14 +30,15 @@ var reliefDirection = &lint.Rule{
 	},
 	Check: func(p *lint.Pass) {
 		eachStation(p, func(rec *ledger.Record, st *ledger.Station, l *study.Locating) {
-			if st.Rest.Set() || len(l.Every) != 2 {
+			if st.Rest.Set() {
 				return
 			}
 			for i := range l.Pins {
-				pin, other := &l.Pins[i], &l.Pins[1-i]
+				pin := &l.Pins[i]
 				if !tooFar(pin) {
 					continue
 				}
+				other := &l.Pins[pin.To]
 				id := pin.Locator.ID.S
 				message := fmt.Sprintf("the relief of %s in station %s of %s is turned by %s from the line to %s (%d deg allowed)",
 					id, st.ID.S, rec.ID(), study.Degrees(pin.Turn), other.Locator.ID.S, reliefTurn)
