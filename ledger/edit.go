@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"regexp"
 	"sort"
+	"time"
 
 	"tenths/ledger/keyindex"
 )
@@ -37,8 +38,8 @@ func Apply(src []byte, edits []Edit) ([]byte, error) {
 	return out.Bytes(), nil
 }
 
-// derivedValue is the only kind of key that an edit adds.
-var derivedValue = regexp.MustCompile(`^\.derived\[\d+\]\.value$`)
+// mayAdd names the keys that an edit may add.
+var mayAdd = regexp.MustCompile(`^(\.derived\[\d+\]\.value|\.predicted|\.predicted_on)$`)
 
 // unchangedElsewhere compares all scalars of both texts by their bytes.
 func unchangedElsewhere(before, after []byte, edits []Edit) error {
@@ -80,8 +81,8 @@ func unchangedElsewhere(before, after []byte, edits []Edit) error {
 			i++
 		case inserted == 0:
 			return errors.New("the edit would move a key; nothing was changed")
-		case !derivedValue.MatchString(s.path):
-			return errors.New("the value has no line of its own to stand on; write the derived value as a table of its own, begun with [[derived]]")
+		case !mayAdd.MatchString(s.path):
+			return errors.New("the value has no line of its own to stand on; write a derived value as a table of its own, begun with [[derived]], and every key of a change on a line of its own")
 		default:
 			inserted--
 		}
@@ -132,12 +133,40 @@ func ValueEdit(src []byte, d *Derived, text string) Edit {
 	if d.Value.Set() {
 		return Edit{d.Value.Span, quoted}
 	}
-	// A new line below the one on which the formula ends, indented like it.
-	end := d.Formula.End
+	return lineBelow(src, d.Formula.Span, "value = "+quoted)
+}
+
+// PredictionEdits gives the edits that write a prediction, and the day on which
+// it was made, into a change: in place of what stands there, or as new lines
+// below the last of its keys about the readings.
+func PredictionEdits(src []byte, ch *Change, value string, on time.Time) []Edit {
+	var out []Edit
+	anchor := ch.State.Span
+	for _, at := range []Span{ch.Characteristic.Span, ch.Claim.Span, ch.Goal.Span, ch.Criterion.Span, ch.Before.Span, ch.After.Span, ch.Predicted.Span} {
+		if at.Set() && at.Start > anchor.Start {
+			anchor = at
+		}
+	}
+	put := func(at Span, key, text string) {
+		if at.Set() {
+			out = append(out, Edit{at, text})
+		} else {
+			out = append(out, lineBelow(src, anchor, key+" = "+text))
+		}
+	}
+	put(ch.Predicted.Span, "predicted", tomlString(value))
+	put(ch.PredictedOn.Span, "predicted_on", on.Format(time.DateOnly))
+	return out
+}
+
+// lineBelow gives the edit that adds a line below the one on which a value ends,
+// indented like the one on which it begins.
+func lineBelow(src []byte, at Span, text string) Edit {
+	end := at.End
 	for end < len(src) && src[end] != '\n' {
 		end++
 	}
-	start := d.Formula.Start
+	start := at.Start
 	for start > 0 && src[start-1] != '\n' {
 		start--
 	}
@@ -150,5 +179,5 @@ func ValueEdit(src []byte, d *Derived, text string) Edit {
 		end--
 		newline = "\r\n"
 	}
-	return Edit{Span{Start: end, End: end}, newline + string(src[start:indent]) + "value = " + quoted}
+	return Edit{Span{Start: end, End: end}, newline + string(src[start:indent]) + text}
 }

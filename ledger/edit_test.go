@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -94,6 +95,33 @@ func TestInlineTable(t *testing.T) {
 	assert.ErrorContains(t, err, "[[derived]]")
 }
 
+func TestPredictionEdits(t *testing.T) {
+	text := strings.ReplaceAll("+++\n# first\n  kind = \"change\"\nid = \"C\"\ntitle = \"t\"\nstate = \"agreed\"\n  goal = \"\"\"\nflat\n\"\"\"   # goal\nlesson=\"predicted = 1\"\n\n[[planned]]\nwhat = \"F\"\n+++\npredicted = \"no\"", "\n", "\r\n")
+	on := time.Date(2024, 3, 1, 0, 0, 0, 0, time.UTC)
+	l := load(t, map[string]string{"c.md": text})
+	rec := l.Record("C")
+	out, err := Apply(rec.Src, PredictionEdits(rec.Src, rec.Data.(*Change), "-6.2 +2.8/-3.0 tenths", on))
+	require.NoError(t, err)
+	want := strings.Replace(text, "# goal\r\n", "# goal\r\n  predicted = \"-6.2 +2.8/-3.0 tenths\"\r\n  predicted_on = 2024-03-01\r\n", 1)
+	assert.Equal(t, want, string(out))
+
+	// Once more: only the values change.
+	l = load(t, map[string]string{"c.md": want})
+	rec = l.Record("C")
+	out, err = Apply(rec.Src, PredictionEdits(rec.Src, rec.Data.(*Change), "-5 ±1 tenths", on.AddDate(0, 0, 1)))
+	require.NoError(t, err)
+	want = strings.Replace(strings.Replace(want, "-6.2 +2.8/-3.0 tenths", "-5 ±1 tenths", 1), "2024-03-01", "2024-03-02", 1)
+	assert.Equal(t, want, string(out))
+
+	// A day alone is added below the value that is there.
+	half := strings.Replace(want, "  predicted_on = 2024-03-02\r\n", "", 1)
+	l = load(t, map[string]string{"c.md": half})
+	rec = l.Record("C")
+	out, err = Apply(rec.Src, PredictionEdits(rec.Src, rec.Data.(*Change), "-5 ±1 tenths", on.AddDate(0, 0, 1)))
+	require.NoError(t, err)
+	assert.Equal(t, want, string(out))
+}
+
 func TestWriteFile(t *testing.T) {
 	dir := t.TempDir()
 	file := filepath.Join(dir, "sub", "t.md")
@@ -127,9 +155,16 @@ func TestWriteFile(t *testing.T) {
 func FuzzApply(f *testing.F) {
 	f.Add(oddRecord, "1 mm")
 	f.Add("+++\nkind=\"tool\"\nid=\"T\"\ntitle=\"\"\nderived=[{name=\"a\",formula=\"1\",value='''x'''}]\n+++", "\"")
+	f.Add("+++\nkind=\"change\"\nid=\"C\"\ntitle=\"\"\nstate=\"agreed\"\n+++", "1 mm")
 	f.Fuzz(func(t *testing.T, text, value string) {
 		l := load(t, map[string]string{"t.md": text})
 		for _, rec := range l.Records {
+			if ch, ok := rec.Data.(*Change); ok {
+				on := time.Date(2024, 3, 1, 0, 0, 0, 0, time.UTC)
+				if out, err := Apply(rec.Src, PredictionEdits(rec.Src, ch, value, on)); err == nil {
+					assert.Contains(t, string(out), "2024-03-01")
+				}
+			}
 			for i := range rec.Common.Derived {
 				d := &rec.Common.Derived[i]
 				e := ValueEdit(rec.Src, d, value)
