@@ -122,6 +122,13 @@ func TestPrintedConstants(t *testing.T) {
 		}
 	}
 	assert.Equal(t, 1, different)
+	// Larger subgroups, the same table (from memory).
+	for n, want := range map[int][2]float64{15: {3.472, 0.756}, 20: {3.735, 0.729}, 25: {3.931, 0.708}} {
+		c, err := ConstantsFor(n)
+		require.NoError(t, err)
+		assert.InDelta(t, want[0], c.D2, 6e-4)
+		assert.InDelta(t, want[1], c.D3, 6e-4)
+	}
 	// Misprints seen in public tables, none of which is right.
 	at := func(n int) Constants {
 		c, err := ConstantsFor(n)
