@@ -2,6 +2,7 @@ package ledger
 
 import (
 	"reflect"
+	"strconv"
 	"strings"
 	"sync"
 )
@@ -113,7 +114,30 @@ func Keys(k Kind) []Key {
 	if t == nil {
 		return nil
 	}
-	return appendKeys(nil, t, "")
+	keys := appendKeys(nil, t, "")
+	for i := range keys {
+		switch eg := heads[k]; keys[i].Path {
+		case "kind":
+			keys[i].Example, keys[i].Words = strconv.Quote(string(k)), nil
+		case "id":
+			keys[i].Example = strconv.Quote(eg.id)
+		case "title":
+			keys[i].Example = strconv.Quote(eg.title)
+		}
+	}
+	return keys
+}
+
+// heads are the examples of what every record has, kind by kind.
+var heads = map[Kind]struct{ id, title string }{
+	KindPart:       {"P-10", "Side plate"},
+	KindFixture:    {"FX1", "Side plate and cap, four stations"},
+	KindTool:       {"T14", "1/8 end mill, circle-boring"},
+	KindGauge:      {"G5", "Micrometer 1-2 in"},
+	KindMachine:    {"M1", "Vertical mill"},
+	KindPlan:       {"PL-10", "Side plate"},
+	KindInspection: {"IN-2024-10-05", "Step at the seam, lot L-24"},
+	KindChange:     {"CH-04", "Station B, second pin relieved"},
 }
 
 // ConfigKeys lists every key of tenths.toml.

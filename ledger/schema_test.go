@@ -2,6 +2,7 @@ package ledger
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -34,6 +35,9 @@ func TestEveryKeyHasAMeaning(t *testing.T) {
 			assert.NotEmpty(t, key.Example, "%s has no example", name)
 			assert.False(t, seen[key.Path], "%s is there twice", name)
 			seen[key.Path] = true
+			if key.Path == "kind" {
+				assert.Equal(t, strconv.Quote(string(k)), key.Example)
+			}
 			if strings.HasPrefix(key.Example, "see ") {
 				continue
 			}
