@@ -2,9 +2,7 @@ package study
 
 import (
 	"math"
-	"strings"
 
-	"tenths/calc/joint"
 	"tenths/calc/quantity"
 	"tenths/calc/seam"
 	"tenths/ledger"
@@ -51,33 +49,14 @@ func (b *seamBuilder) heat() {
 	b.assume("the outlines are finished within ±%.0f K of each other, a quarter of the shop's range, on a machine with steel scales (common practice)", src.Band)
 }
 
-// expansionOf is the expansion per kelvin, in the middle of what the table of
-// materials holds, of the material that the words name.
+// expansionOf is the expansion per kelvin of the material that the words name.
 func expansionOf(text string) (float64, bool) {
-	text = strings.ToLower(text)
-	if text == "" {
+	m, ok := materialOf(text)
+	if !ok {
 		return 0, false
 	}
-	if strings.Contains(text, "cuzn") || strings.Contains(text, "brass") {
-		text = "brass c36000"
-	}
-	all, err := joint.Materials()
-	if err != nil {
-		return 0, false
-	}
-	best := ""
-	var alpha float64
-	for _, m := range all {
-		name := strings.ToLower(m.Name)
-		if !strings.Contains(text, name) || len(name) < len(best) {
-			continue
-		}
-		if low, high, _, _ := joint.Range(m.Expansion); !low.IsZeroValue() {
-			ppm, _ := quantity.LookupUnit("ppm/K")
-			best, alpha = name, (low.FloatIn(ppm)+high.FloatIn(ppm))/2*1e-6
-		}
-	}
-	return alpha, best != ""
+	ppm, _ := quantity.LookupUnit("ppm/K")
+	return m.Expansion.FloatIn(ppm) * 1e-6, true
 }
 
 // normal is the outward normal of a point, of length one.

@@ -12,7 +12,7 @@ import (
 func processRules() []*lint.Rule {
 	return []*lint.Rule{
 		beforeMissing, cautionMissing, derivedOutside, derivedStale, drilledLocator, effectiveUnproven, formulaBroken, locatorsBind,
-		reliefDirection, roughAfterFinish, supersededInPlan, usedBeforeMade, workLead, wornFinisher,
+		reliefDirection, reliefLand, roughAfterFinish, supersededInPlan, usedBeforeMade, warmFit, workLead, wornFinisher,
 	}
 }
 
