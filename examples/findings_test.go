@@ -30,6 +30,7 @@ var planted = map[string][]string{
 		"inspections/older/IN-OLD-1.md:1:1 warning reading-incomplete",
 		"photos/IMG_2207.png:1:1 note photo-orphan",
 		"plans/PL-10-B.md:54:11 error superseded-in-plan",
+		"plans/PL-10-B.md:63:11 error locator-feature-altered",
 		"plans/PL-10-L38.md:35:10 warning worn-finisher",
 		"tools/T13b.md:3:6 error id-taken",
 	},

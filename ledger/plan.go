@@ -23,6 +23,7 @@ type Operation struct {
 	Makes    []Text `key:"makes" means:"features of the part that it makes" eg:"[\"H1\", \"H2\"]"`
 	Locates  []Text `key:"locates_on" means:"features of the part that locate it here; without the key, those that the station's locators engage" eg:"[\"H1\", \"H2\"]"`
 	Alters   []Text `key:"alters" means:"features that it changes" eg:"[\"H1\"]"`
+	Clear    Flag   `key:"clear_of_locators" means:"true if what it alters stays clear of where locators touch, such as a chamfer at a mouth that no pin reaches" eg:"true"`
 	Checks   []Text `key:"checks" means:"features or characteristics that are checked here" eg:"[\"H1\"]"`
 	Cut      Text   `key:"cut" words:"rough|finish|relieve stress|none" means:"roughing, finishing, or neither" eg:"\"finish\""`
 	Surface  Text   `key:"surface" means:"feature that is roughed or finished" eg:"\"outline\""`
