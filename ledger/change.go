@@ -88,6 +88,7 @@ type Step struct {
 	Title    Text   `key:"title" means:"the step in words" eg:"\"fill the four holes\""`
 	Does     Text   `key:"does" need:"yes" means:"what is done: weld, torch, grind, solvent, adhesive, press, slide hammer, bore, skim, deburr by hand, survey, measure ..." eg:"\"weld\""`
 	On       Ref    `key:"on" to:"any" means:"what it is done to" eg:"\"FX1\""`
+	TakenOff []Ref  `key:"taken_off" to:"station" means:"stations, each a block of its own, that were off the fixture during the step" eg:"[\"FX1/D\"]"`
 	Day      Date   `key:"day" means:"day it was done" eg:"2025-07-14"`
 	Where    Text   `key:"where" means:"where it is done: on the machine, on the bench ..." eg:"\"on the machine\""`
 	Cautions []Text `key:"cautions" means:"cautions that stand before the step; tenths explain caution-missing lists them by kind of work" eg:"[\"eyes and skin\", \"fume\", \"fire watch\", \"work lead\", \"no chlorinated solvent\"]"`

@@ -52,12 +52,12 @@ func newer(a, b *Record) bool {
 	if live(a) != live(b) {
 		return live(a)
 	}
-	return revisionAfter(a.Common.Rev.S, b.Common.Rev.S)
+	return RevisionAfter(a.Common.Rev.S, b.Common.Rev.S)
 }
 
-// revisionAfter reports whether revision a comes after b as people count them:
+// RevisionAfter reports whether revision a comes after b as people count them:
 // 10 after 9, AA after Z, r10 after r9.
-func revisionAfter(a, b string) bool {
+func RevisionAfter(a, b string) bool {
 	for a != "" && b != "" {
 		x, y := revisionPart(a), revisionPart(b)
 		a, b = a[len(x):], b[len(y):]

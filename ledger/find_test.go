@@ -179,11 +179,11 @@ func TestRevisionAfter(t *testing.T) {
 	order := []string{"", "A", "B", "Z", "AA"}
 	for i := range order {
 		for j := range order {
-			assert.Equal(t, i > j, revisionAfter(order[i], order[j]), "%q after %q", order[i], order[j])
+			assert.Equal(t, i > j, RevisionAfter(order[i], order[j]), "%q after %q", order[i], order[j])
 		}
 	}
 	for _, pair := range [][2]string{{"10", "9"}, {"r10", "r9"}, {"C2", "C"}, {"2", "01"}, {"B1", "A9"}} {
-		assert.True(t, revisionAfter(pair[0], pair[1]), "%v", pair)
-		assert.False(t, revisionAfter(pair[1], pair[0]), "%v", pair)
+		assert.True(t, RevisionAfter(pair[0], pair[1]), "%v", pair)
+		assert.False(t, RevisionAfter(pair[1], pair[0]), "%v", pair)
 	}
 }

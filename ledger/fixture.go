@@ -9,6 +9,7 @@ type Fixture struct {
 	Material     Text         `key:"material" means:"what the plate is made of" eg:"\"4140 pre-hard\""`
 	Machine      Ref          `key:"machine" to:"machine" means:"machine that it belongs on" eg:"\"M1\""`
 	Survey       Period       `key:"survey_interval" means:"time between surveys of its pins" eg:"\"3 months\""`
+	Refits       []Refit      `key:"refit" means:"a day on which it went back on the machine after it had been off" eg:"see refit"`
 	Seat         []Seat       `key:"seat" means:"height of the seat above the table, as found on a day" eg:"see seat"`
 	Stations     []Station    `key:"station" means:"one place on the fixture with its own locators" eg:"see station"`
 	Was          []FixtureWas `key:"was" means:"standing before a day" eg:"see was"`
@@ -19,6 +20,19 @@ type FixtureWas struct {
 	Span
 	Until Date `key:"until" need:"yes" means:"first day on which this no longer held" eg:"2021-05-03"`
 	State Text `key:"state" words:"draft|planned|in use|under rework|unverified|superseded|withdrawn" means:"standing until then" eg:"\"in use\""`
+	Rev   Text `key:"rev" means:"revision until then" eg:"\"r2\""`
+	Path  Flag `key:"path_kept" means:"true if the change that ended it leaves programs and offsets as they are: paint, a label" eg:"true"`
+}
+
+// Refit is a day on which a fixture went back on the machine, and the check that
+// it stands where it stood.
+type Refit struct {
+	Span
+	On      Date `key:"on" need:"yes" means:"day on which it was put back" eg:"2025-10-06"`
+	Checked Date `key:"checked" means:"day on which that was checked" eg:"2025-10-06"`
+	How     Text `key:"how" means:"how it was checked" eg:"\"P1 of A indicated, as before within half a tenth\""`
+	Spread  Size `key:"spread" means:"spread of one edge over three refits with the same part, length" eg:"\"0.0002\""`
+	By      Text `key:"by" means:"who did it (private)" eg:"\"owner\""`
 }
 
 // Seat is the height of a fixture's seat as found on a day.
@@ -37,6 +51,7 @@ type Station struct {
 	Part     Ref           `key:"part" to:"part" means:"part that is loaded there" eg:"\"P-10\""`
 	Face     Text          `key:"face" means:"which face is up" eg:"\"outside up\""`
 	Offset   Text          `key:"offset" means:"work offset (private)" eg:"\"G54\""`
+	Found    []Zero        `key:"offset_set" means:"a day on which its work offset was found anew" eg:"see station.offset_set"`
 	LineBore Flag          `key:"bored_here" means:"true if the part's holes are made on this very station, so that its pitch cannot differ" eg:"true"`
 	Rest     Text          `key:"turn_held_by" means:"what holds the part against turning if a relieved pin does not, such as an edge rest" eg:"\"edge rest at K4\""`
 	Shifts   []Shift       `key:"shift" means:"a move of its work offset away from the designed zero, to take out errors of its pins" eg:"see station.shift"`
@@ -54,6 +69,14 @@ type Shift struct {
 	By   Pair `key:"by" need:"yes" means:"how far the offset stands from the designed zero, all moves together, lengths" eg:"[\"-3 tenths\", \"0 tenths\"]"`
 	Turn Size `key:"turn" dim:"angle" means:"how far it is turned about the first pin, counter-clockwise, where the control can do that; angle" eg:"\"0.01 deg\""`
 	Note Text `key:"note" means:"why" eg:"\"takes out the x error of P1\""`
+}
+
+// Zero is a day on which the work offset of a station was found.
+type Zero struct {
+	Span
+	On  Date `key:"on" need:"yes" means:"day on which it was found and entered" eg:"2025-07-16"`
+	How Text `key:"how" means:"how it was found" eg:"\"P1 and the seat indicated\""`
+	By  Text `key:"by" means:"who did it (private)" eg:"\"owner\""`
 }
 
 // Locator is an element of a station that takes away freedom.

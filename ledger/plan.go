@@ -5,6 +5,7 @@ type Plan struct {
 	Common
 	State      Text        `key:"state" words:"draft|planned|released|superseded|obsolete" means:"standing today" eg:"\"released\""`
 	Part       Ref         `key:"part" need:"yes" to:"part" means:"part that it makes" eg:"\"P-10\""`
+	PartRev    Text        `key:"part_rev" means:"revision of the part that it was written for" eg:"\"C\""`
 	From       Date        `key:"from" means:"day from which the plan holds" eg:"2024-05-20"`
 	Until      Date        `key:"until" means:"last day on which it holds" eg:"2025-12-31"`
 	Lot        Text        `key:"lot" means:"lot, if the plan is for one lot only" eg:"\"L-38\""`
@@ -17,6 +18,7 @@ type Operation struct {
 	ID       Text   `key:"id" need:"yes" means:"short name; operations run in the order in which they are written" eg:"\"OP50\""`
 	Title    Text   `key:"title" means:"what is done" eg:"\"finish profile\""`
 	Fixture  Ref    `key:"fixture" to:"fixture|station" means:"fixture or station that holds the part" eg:"\"FX1/A\""`
+	FixRev   Text   `key:"fixture_rev" means:"revision of the fixture that program and offset were made for" eg:"\"r3\""`
 	Machine  Ref    `key:"machine" to:"machine" means:"machine it runs on" eg:"\"M1\""`
 	Tools    []Ref  `key:"tools" to:"tool" means:"tools that cut in it" eg:"[\"T12\"]"`
 	Gauges   []Ref  `key:"gauges" to:"gauge" means:"gauges that check it" eg:"[\"G2\"]"`

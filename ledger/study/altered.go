@@ -204,7 +204,7 @@ func (a *alterations) fit(feature string, i int) (r Range) {
 	if st == nil {
 		return r
 	}
-	for _, p := range a.s.Locating(rec, st).Every {
+	for _, p := range a.s.Locating(rec, st).Pins {
 		if p.sized && p.Feature.ID.S == feature {
 			low, err1 := p.Hole.Min.Sub(p.Pin.Max)
 			high, err2 := p.Hole.Max.Sub(p.Pin.Min)

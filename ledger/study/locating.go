@@ -54,7 +54,7 @@ func (s *Set) computeLocating(rec *ledger.Record, st *ledger.Station) *Locating 
 	why := ""
 	for i := range st.Locators {
 		now := ledger.OnDay(st.Locators[i], s.AsOf)
-		if now.Type.S != "round pin" && now.Type.S != "relieved pin" {
+		if !isPin(now) {
 			continue
 		}
 		ps, lacks := s.pinState(&st.Locators[i], part, p)

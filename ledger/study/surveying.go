@@ -25,7 +25,7 @@ func (s *Set) SurveyDue(fx *ledger.Fixture, st *ledger.Station) (last, due time.
 	}
 	for i := range st.Locators {
 		now := ledger.OnDay(st.Locators[i], s.AsOf)
-		if now.Type.S != "round pin" && now.Type.S != "relieved pin" {
+		if !isPin(now) {
 			continue
 		}
 		sv, ok := now.SurveyOn(s.AsOf)

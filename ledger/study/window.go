@@ -232,7 +232,12 @@ func (w *windowFinder) fixture(r *ledger.Record, d *ledger.Fixture) {
 		w.add(r, seat.On, id, id, "seat height measured")
 	}
 	for _, was := range d.Was {
-		w.add(r, was.Until, id, id, "standing was %s until then", was.State.S)
+		if was.State.Set() {
+			w.add(r, was.Until, id, id, "standing was %s until then", was.State.S)
+		}
+		if was.Rev.Set() {
+			w.add(r, was.Until, id, id, "revision was %s until then", was.Rev.S)
+		}
 	}
 	for _, st := range d.Stations {
 		key := id + "/" + st.ID.S
