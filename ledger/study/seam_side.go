@@ -155,7 +155,7 @@ func (b *seamBuilder) pins(side *SeamSide, part *ledger.Part) error {
 	for i := range side.Station.Locators {
 		loc := &side.Station.Locators[i]
 		now := ledger.OnDay(*loc, b.out.Day)
-		if now.Type.S != "round pin" && now.Type.S != "relieved pin" {
+		if !isPin(now) {
 			continue
 		}
 		p, err := b.pin(side, part, loc, now)
