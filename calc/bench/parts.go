@@ -10,26 +10,30 @@ import (
 
 // Parts asks how many parts it takes to show something.
 type Parts struct {
-	SD      string `name:"sd" placeholder:"VALUE" help:"Standard deviation from part to part: 0.0002in."`
-	Shift   string `placeholder:"VALUE" help:"The change of the mean that should show: 0.0004in."`
-	N       int    `name:"n" placeholder:"N" help:"... or the number of parts before, and as many after."`
-	NoneBad int    `placeholder:"N" help:"A number of parts of which none was bad."`
-	AtMost  string `placeholder:"SHARE" help:"... or the share of bad parts that should be ruled out: 10%."`
+	SD        string `name:"sd" placeholder:"VALUE" help:"Standard deviation from part to part: 0.0002in."`
+	Shift     string `placeholder:"VALUE" help:"The change of the mean that should show: 0.0004in."`
+	N         int    `name:"n" placeholder:"N" help:"The number of parts before, and as many after. With a shift too: how often it is shown."`
+	BadBefore string `placeholder:"SHARE" help:"Share of bad parts before: 30%."`
+	BadAfter  string `placeholder:"SHARE" help:"... and the share after that should show: 5%."`
+	NoneBad   int    `placeholder:"N" help:"A number of parts of which none was bad."`
+	AtMost    string `placeholder:"SHARE" help:"... or the share of bad parts that should be ruled out: 10%."`
+	Power     string `placeholder:"SHARE" help:"How often a change that is there should be shown; 80% if not given."`
 }
 
 // About implements Question.
 func (Parts) About() string {
-	return "How many parts: the smallest change of a mean that so many parts before and after will show, or how many it takes for a change; what none bad in so many parts rules out, or how many it takes. Power 80 %, confidence 95 %."
+	return "How many parts: the smallest change of a mean that so many parts before and after will show, how many it takes for a change, or how often so many show it; how many it takes to show a change of a share of bad parts; what none bad in so many parts rules out, or how many that takes. Confidence 95 %, power 80 % unless another is given."
 }
 
 // Examples implements Question.
 func (Parts) Examples() []string {
-	return []string{"--n 5 --sd 0.0002in", "--sd 0.0002in --shift 0.0004in", "--none-bad 30", "--at-most 10%"}
+	return []string{"--n 5 --sd 0.0002in", "--sd 0.0002in --shift 0.0004in", "--sd 0.0002in --shift 0.0004in --n 5", "--bad-before 30% --bad-after 5%", "--none-bad 30", "--at-most 10%"}
 }
 
 // PartsAnswer is the answer to Parts; what was not asked is null or 0.
 type PartsAnswer struct {
 	N             int   `json:"n"` // before, and as many after; or the parts of which none may be bad
+	Power         Rough `json:"power"`
 	SmallestShift Rough `json:"smallest_shift"`
 	ShiftInSD     Rough `json:"smallest_shift_in_sd"`
 	BadAtMost     Rough `json:"bad_at_most"`
@@ -38,29 +42,46 @@ type PartsAnswer struct {
 
 const (
 	maxParts   = 100_000
+	maxCounted = 1_000 // of counts, where the exact test is gone through count by count
 	confidence = 0.95
 )
 
 // Ask implements Question (package stats).
 func (q Parts) Ask(o Options) (Answer, error) {
 	none := q.NoneBad != 0 || strings.TrimSpace(q.AtMost) != ""
-	shift := q.N != 0 || strings.TrimSpace(q.SD+q.Shift) != ""
+	shares := strings.TrimSpace(q.BadBefore+q.BadAfter) != ""
+	shift := !shares && q.N != 0 || strings.TrimSpace(q.SD+q.Shift) != ""
 	w := &work{}
+	kinds := 0
+	for _, asked := range []bool{none, shares, shift} {
+		if asked {
+			kinds++
+		}
+	}
 	switch {
-	case none == shift:
-		w.fail("sd: type either --sd with --n or --shift, for a change of the mean, or --none-bad or --at-most, for bad parts")
-	case none:
+	case kinds != 1:
+		w.fail("sd: type either --sd with --n or --shift, for a change of the mean, or --bad-before with --bad-after, for a change of a share, or --none-bad or --at-most, for bad parts")
+	case none && strings.TrimSpace(q.Power) != "":
+		w.fail("power: none bad in so many parts has no power; leave --power out")
+	case none || shares:
 		w.noUnits(o, "a share")
+	}
+	power := w.share("power", q.Power, 1, "80%")
+	if power == 0 {
+		power = stats.UsualPower
 	}
 	if w.err != nil {
 		return nil, w.err
 	}
 	a := &PartsAnswer{Sheet: newSheet()}
 	var err error
-	if none {
+	switch {
+	case none:
 		err = a.none(w, q)
-	} else {
-		err = a.shift(q, o)
+	case shares:
+		err = a.shares(w, q, power)
+	default:
+		err = a.shift(q, o, power)
 	}
 	if err != nil {
 		return nil, err
@@ -68,8 +89,20 @@ func (q Parts) Ask(o Options) (Answer, error) {
 	return done(a, w)
 }
 
+// share reads a share above 0 and below most; 0 if it is not given.
+func (w *work) share(name, text string, most float64, eg string) float64 {
+	q := w.above(name, text, quantity.Number, eg)
+	if w.err != nil || q.IsZeroValue() {
+		return 0
+	}
+	if q.Float() >= most {
+		w.fail("%s: %s is not below %.0f %%; type a share such as %s", name, q, 100*most, eg)
+	}
+	return q.Float()
+}
+
 // shift answers for a change of a mean.
-func (a *PartsAnswer) shift(q Parts, o Options) error {
+func (a *PartsAnswer) shift(q Parts, o Options, power float64) error {
 	sdAny, err := quantity.Parse(q.SD, quantity.Unit{})
 	w := &work{}
 	switch {
@@ -89,70 +122,122 @@ func (a *PartsAnswer) shift(q Parts, o Options) error {
 	wanted := w.above("shift", q.Shift, dim, "0.0004in")
 	switch {
 	case w.err != nil:
-	case q.N != 0 && !wanted.IsZeroValue():
-		w.fail("n and shift are both given and each decides the other; leave one out")
 	case q.N == 0 && wanted.IsZeroValue():
 		w.fail("n: no value; type the number of parts before and after, such as --n 5, or the change that should show, such as --shift 0.0004in")
 	case q.N < 0 || q.N == 1 || q.N > maxParts:
 		w.fail("n: %d; type a number of parts from 2 to %d", q.N, maxParts)
+	case q.N != 0 && !wanted.IsZeroValue() && strings.TrimSpace(q.Power) != "":
+		w.fail("power: n and shift are both given and decide it; leave one of the three out")
 	}
 	if w.err != nil {
 		return w.err
 	}
-	a.N = q.N
+	ratio := 0.0
 	if !wanted.IsZeroValue() {
-		ratio := w.div(wanted, sd).Float()
-		if a.N, err = partsFor(ratio); err != nil {
+		ratio = w.div(wanted, sd).Float()
+	}
+	if a.N = q.N; a.N == 0 {
+		if a.N, err = stats.PartsNeeded(ratio, 1, power, confidence, maxParts); err != nil {
 			return err
 		}
+		if a.N == 0 {
+			w.fail("shift: not even %d parts before and after would show so small a change; find a steadier gauge or process, or ask for a larger change", maxParts)
+			return w.err
+		}
 	}
-	times, err := stats.SmallestShift(a.N, 1)
+	times, err := stats.SmallestShift(a.N, 1, power)
 	if err != nil {
 		return err
 	}
-	v, err := stats.SmallestShift(a.N, sd.FloatIn(sd.Unit()))
-	if err != nil {
-		return err
-	}
-	a.SmallestShift = w.rough(quantity.FromFloat(v, sd.Unit()), 2)
+	a.SmallestShift = w.rough(quantity.FromFloat(float64(times*sd.FloatIn(sd.Unit())), sd.Unit()), 2)
 	a.ShiftInSD = Rough{Quantity: quantity.FromFloat(times, quantity.One), digits: 2}
-	if wanted.IsZeroValue() {
-		a.say("%d parts before and %d after show a change of %s or more, in four cases of five", a.N, a.N, a.SmallestShift)
-	} else {
-		a.say("%d parts before and %d after show a change of %s, in four cases of five (they show %s or more)", a.N, a.N, w.show(wanted), a.SmallestShift)
+	a.Power = percent(power)
+	if !wanted.IsZeroValue() {
+		p, err := stats.Power(ratio, 1, a.N, a.N, confidence)
+		if err != nil {
+			return err
+		}
+		a.Power = percent(p)
 	}
-	a.step("smallest shift = (t(97.5 %%) + t(80 %%))·sd·sqrt(2/n) with 2n - 2 = %d degrees of freedom = %s·%s = %s", 2*a.N-2, a.ShiftInSD, w.show(sd), a.SmallestShift)
-	a.cite("textbook approximation to the noncentral t, power 80 %%, two-sided at 5 %% (common practice)")
-	if a.N < 5 {
-		a.mind("with so few parts the exact figure is a little larger: 5 %% at 2, 1.2 %% at 3, 0.4 %% at 4 parts")
+	often := oftenWords(power)
+	switch {
+	case wanted.IsZeroValue():
+		a.say("%d parts before and %d after show a change of %s or more, in %s", a.N, a.N, a.SmallestShift, often)
+	case q.N != 0:
+		a.say("%d parts before and %d after show a change of %s in %s of cases (a change of %s in %s)", a.N, a.N, w.show(wanted), a.Power, a.SmallestShift, often)
+	default:
+		a.say("%d parts before and %d after show a change of %s, in %s (they show %s or more)", a.N, a.N, w.show(wanted), often, a.SmallestShift)
+	}
+	a.step("power: the share of the noncentral t distribution beyond t(97.5 %%), %d degrees of freedom, noncentrality shift/(sd·sqrt(2/n))", 2*a.N-2)
+	a.step("it is %s at a shift of %s·sd = %s·%s = %s", percent(power), a.ShiftInSD, a.ShiftInSD, w.show(sd), a.SmallestShift)
+	a.cite("power of the two-sided comparison of means at 5 %%, exact (Cohen, Statistical Power Analysis, 1988, from memory)")
+	if a.N > 2 {
+		a.cite("shop short form (t(97.5 %%) + t(80 %%))·sd·sqrt(2/n), common practice: up to 1.2 %% lower")
 	}
 	a.mind("the spread must be that of this characteristic, from parts like these; a gauge whose count is coarser than the change shows nothing however many parts")
 	return w.err
 }
 
-// partsFor is the smallest number of parts that shows a shift of so many
-// standard deviations. The shift falls with the number, so it is bisected.
-func partsFor(ratio float64) (int, error) {
-	w := &work{}
-	shows := func(n int) bool {
-		s, err := stats.SmallestShift(n, 1)
-		if err != nil {
-			w.fail("%w", err)
+// oftenWords says a power in words.
+func oftenWords(power float64) string {
+	if power == stats.UsualPower {
+		return "four cases of five"
+	}
+	return percent(power).String() + " of cases"
+}
+
+// shares answers for a change of a share of bad parts.
+func (a *PartsAnswer) shares(w *work, q Parts, power float64) error {
+	const eg = "30%"
+	read := func(name, text string) float64 {
+		if strings.TrimSpace(text) == "" {
+			w.fail("%s: no value; type a share of bad parts, such as %s", name, eg)
 		}
-		return s <= ratio
+		v := w.zeroOr(name, text, quantity.Number, eg)
+		if w.err == nil && v.Float() > 1 {
+			w.fail("%s: %s is more than all parts; type a share such as %s", name, v, eg)
+		}
+		if w.err != nil {
+			return 0
+		}
+		return v.Float()
 	}
-	low, high := 1, maxParts // low does not show it
-	if !shows(high) {
-		w.fail("shift: not even %d parts before and after would show so small a change; find a steadier gauge or process, or ask for a larger change", maxParts)
+	before, after := read("bad-before", q.BadBefore), read("bad-after", q.BadAfter)
+	switch {
+	case w.err != nil:
+	case before == after:
+		w.fail("bad-after: it is as before; type the share that should show")
+	case q.N < 0 || q.N == 1 || q.N > maxCounted:
+		w.fail("n: %d; type a number of parts from 2 to %d", q.N, maxCounted)
+	case q.N != 0 && strings.TrimSpace(q.Power) != "":
+		w.fail("power: n is given and decides it; leave one of the two out")
 	}
-	for high-low > 1 {
-		if mid := (low + high) / 2; shows(mid) {
-			high = mid
-		} else {
-			low = mid
+	if w.err != nil {
+		return w.err
+	}
+	var err error
+	if a.N = q.N; a.N == 0 {
+		if a.N, err = stats.CountPartsNeeded(before, after, power, confidence, maxCounted); err != nil {
+			return err
+		}
+		if a.N == 0 {
+			w.fail("bad-after: not even %d parts before and after would show so small a change; measure something with a number instead of counting", maxCounted)
+			return w.err
 		}
 	}
-	return high, w.err
+	p, err := stats.CountPower(before, after, a.N, a.N, confidence)
+	if err != nil {
+		return err
+	}
+	a.Power = percent(p)
+	a.say("%d parts before and %d after show a change from %s bad to %s in %s of cases", a.N, a.N, percent(before), percent(after), a.Power)
+	a.step("power: the sum of the chances of all counts that Fisher's exact test calls shown, two-sided at 5 %% = %s", a.Power)
+	a.cite("binomial distribution and Fisher's exact test (1935)")
+	if q.N == 0 {
+		a.mind("the power of an exact test rises in steps; from this number on it stays above for ten numbers in a row")
+	}
+	a.mind("counting shows little: a reading with a number, where there is one, takes far fewer parts")
+	return nil
 }
 
 // none answers for bad parts.

@@ -48,76 +48,9 @@ const (
 	GaugeUnknown Reason = "gauge changed, uncertainty not stated"
 )
 
-// MinSpreadCounts is the standard deviation of readings, in counts, under which
-// rounding no longer acts as ordinary noise: below it a much smaller true spread
-// may hide and averaging does not help. A true spread of 0.5 count shows as 0.57
-// to 0.58, one of 0.3 count as anything from 0.31 to 0.50, while from 0.6 on
-// rounding biases a mean by less than 0.0003 count (computed; see the table of
-// rounding in testdata/statistics/real_and_edge_cases.json).
-const MinSpreadCounts = 0.6
-
 // tie makes comparisons that are equal but for binary rounding fall on the
 // careful side, so that a change of unit cannot change a verdict.
 const tie = 1e-9
-
-// FloorCause says why the resolution floor was or was not used.
-type FloorCause string
-
-const (
-	FloorNotNeeded    FloorCause = "both groups vary enough"
-	FloorNoResolution FloorCause = "no resolution stated"
-	FloorBefore       FloorCause = "before varies too little"
-	FloorAfter        FloorCause = "after varies too little"
-	FloorBoth         FloorCause = "both vary too little"
-)
-
-// Floor is the smallest difference of two means that the gauge's resolution lets
-// anyone claim. U, Limit and Alone are in the unit of the readings.
-type Floor struct {
-	Used  bool
-	Cause FloorCause
-	U     float64 // sqrt(sb²/nb + sa²/na + countb²/12 + counta²/12)
-	Limit float64 // 2·U
-	Alone float64 // 2·sqrt(countb²/12 + counta²/12): what no number of readings lowers
-}
-
-// ResolutionFloor computes the floor for two groups and the counts (resolution)
-// of the gauges they were read with; 0 means not stated.
-//
-// A reading rounded to a count carries the rectangular standard uncertainty
-// count/√12 (JCGM 100, F.2.2.1, from memory). While the readings vary by at
-// least MinSpreadCounts in both groups, that is already in their spread, shrinks
-// with √n and must not be added again: the floor is not used. Otherwise it is
-// added once for each mean, undivided by √n.
-func ResolutionFloor(before, after Summary, countBefore, countAfter float64) Floor {
-	rounding := (countBefore*countBefore + countAfter*countAfter) / 12
-	u2 := rounding
-	for _, s := range []Summary{before, after} {
-		if s.N > 0 {
-			u2 += s.SD * s.SD / float64(s.N)
-		}
-	}
-	f := Floor{U: math.Sqrt(u2), Alone: 2 * math.Sqrt(rounding)}
-	f.Limit = 2 * f.U
-	lowB, lowA := variesTooLittle(before, countBefore), variesTooLittle(after, countAfter)
-	switch {
-	case lowB && lowA:
-		f.Used, f.Cause = true, FloorBoth
-	case lowB:
-		f.Used, f.Cause = true, FloorBefore
-	case lowA:
-		f.Used, f.Cause = true, FloorAfter
-	case countBefore == 0 && countAfter == 0:
-		f.Cause = FloorNoResolution
-	default:
-		f.Cause = FloorNotNeeded
-	}
-	return f
-}
-
-func variesTooLittle(s Summary, count float64) bool {
-	return count > 0 && s.SD < MinSpreadCounts*count*(1+tie)
-}
 
 // Comparison is everything a report needs about two groups of readings. Lengths
 // are in the unit of the readings.
@@ -126,10 +59,12 @@ type Comparison struct {
 	Conf          float64
 	Difference    float64 // mean after - mean before; 0 when a side is empty
 
-	// Sampling is Welch's comparison, from the scatter of the readings alone.
-	// Absent for too few readings, or when no reading varies.
+	// Sampling is Welch's comparison, or that of pairs, from the scatter of the
+	// readings alone. Absent for too few readings, or when nothing varies.
 	Sampling    WelchResult
 	HasSampling bool
+
+	Paired bool // the same pieces before and after, see ComparePaired
 
 	GaugeChanged bool
 	UGauge       float64 // standard uncertainty that the change of gauge adds
@@ -182,7 +117,11 @@ type Comparison struct {
 // Errors: a confidence outside (0, 1), an unusable reading, a negative
 // resolution or uncertainty.
 func Compare(before, after Sample, conf float64) (Comparison, error) {
-	c := Comparison{Conf: conf, GaugeChanged: before.Gauge != after.Gauge}
+	return compare(before, after, conf, false)
+}
+
+func compare(before, after Sample, conf float64, paired bool) (Comparison, error) {
+	c := Comparison{Conf: conf, Paired: paired, GaugeChanged: before.Gauge != after.Gauge}
 	if err := checkConf(conf); err != nil {
 		return Comparison{}, err
 	}
@@ -208,10 +147,19 @@ func Compare(before, after Sample, conf float64) (Comparison, error) {
 		c.Verdict, c.Reason = CannotTell, TooFew
 		return c, nil
 	}
-	c.Floor = ResolutionFloor(c.Before, c.After, before.Resolution, after.Resolution)
+	var pairs Summary
+	if paired {
+		if pairs, err = differences(before.Values, after.Values); err != nil {
+			return Comparison{}, err
+		}
+		c.Floor = pairFloor(c.Before, c.After, pairs, before.Resolution, after.Resolution)
+		c.Sampling, err = ofPairs(pairs, conf)
+	} else {
+		c.Floor = ResolutionFloor(c.Before, c.After, before.Resolution, after.Resolution)
+		c.Sampling, err = welch(c.Before, c.After, conf)
+	}
 
 	var scatter, withGauge, alone float64 // half-widths: scatter, scatter and gauge, without gauge
-	c.Sampling, err = welch(c.Before, c.After, conf)
 	c.HasSampling = err == nil
 	switch {
 	case c.HasSampling:
@@ -241,68 +189,6 @@ func Compare(before, after Sample, conf float64) (Comparison, error) {
 		c.Verdict, c.Reason = CannotTell, BelowFloor
 	case c.GaugeChanged && beyond(alone):
 		c.Verdict, c.Reason = CannotTell, GaugeChanged
-	default:
-		c.Verdict, c.Reason = NotShown, IncludesZero
-	}
-	return c, nil
-}
-
-// SpreadComparison says whether the spread changed.
-type SpreadComparison struct {
-	Before, After Summary
-	Conf          float64
-	SDRatio       float64 // SD after / SD before; 0 without F
-	SpreadCounts  [2]float64
-	GaugeChanged  bool
-	F             FResult
-	HasF          bool // false for too few readings or a before group that does not vary
-	Verdict       Verdict
-	Reason        Reason
-}
-
-// CompareSpread says whether the spread changed between two groups of readings,
-// with the two-sided F test (see FRatio). In this order:
-//   - CannotTell, TooFew: fewer than two readings on a side.
-//   - CannotTell, BelowFloor: a group varies by less than MinSpreadCounts; its
-//     standard deviation then tells where the mean sits in a count, not how the
-//     parts vary.
-//   - CannotTell, NoSpread: a group does not vary and no resolution is stated.
-//   - Shown, ExcludesZero: the ratio lies outside the critical interval.
-//   - CannotTell, GaugeChanged: as Shown, but the gauge changed, so that its
-//     own repeatability may be what differs.
-//   - NotShown, IncludesZero.
-//
-// Errors: as Compare.
-func CompareSpread(before, after Sample, conf float64) (SpreadComparison, error) {
-	c := SpreadComparison{Conf: conf, GaugeChanged: before.Gauge != after.Gauge}
-	if err := checkConf(conf); err != nil {
-		return SpreadComparison{}, err
-	}
-	var err error
-	if c.Before, err = before.summary(); err != nil {
-		return SpreadComparison{}, fmt.Errorf("before: %w", err)
-	}
-	if c.After, err = after.summary(); err != nil {
-		return SpreadComparison{}, fmt.Errorf("after: %w", err)
-	}
-	c.SpreadCounts = [2]float64{inCounts(c.Before, before), inCounts(c.After, after)}
-	if c.Before.N < 2 || c.After.N < 2 {
-		c.Verdict, c.Reason = CannotTell, TooFew
-		return c, nil
-	}
-	if c.F, err = fRatio(c.Before, c.After, conf); err == nil {
-		c.HasF, c.SDRatio = true, c.After.SD/c.Before.SD
-	}
-	outside := c.F.Ratio < c.F.CriticalLow*(1-tie) || c.F.Ratio > c.F.CriticalHigh*(1+tie)
-	switch {
-	case variesTooLittle(c.Before, before.Resolution) || variesTooLittle(c.After, after.Resolution):
-		c.Verdict, c.Reason = CannotTell, BelowFloor
-	case c.Before.SD == 0 || c.After.SD == 0:
-		c.Verdict, c.Reason = CannotTell, NoSpread
-	case outside && c.GaugeChanged:
-		c.Verdict, c.Reason = CannotTell, GaugeChanged
-	case outside:
-		c.Verdict, c.Reason = Shown, ExcludesZero
 	default:
 		c.Verdict, c.Reason = NotShown, IncludesZero
 	}

@@ -56,7 +56,10 @@ func numAcc(centre, low, high float64) []float64 {
 func TestStRDUnivariate(t *testing.T) {
 	var certified map[string]struct {
 		N         int
-		Certified struct{ Mean, SD string }
+		Certified struct {
+			Mean, SD string
+			Lag1     string `json:"lag1_autocorrelation"`
+		}
 	}
 	load(t, "strd_univariate.json", &certified)
 	for _, c := range []struct {
@@ -86,6 +89,12 @@ func TestStRDUnivariate(t *testing.T) {
 			require.NoError(t, err)
 			near(t, mean, s.Mean, 1e-14, "mean")
 			near(t, sd, s.SD, c.sdRel, "sd")
+			lag1, err := strconv.ParseFloat(want.Certified.Lag1, 64)
+			require.NoError(t, err)
+			got, stands, err := Lag1(c.data)
+			require.NoError(t, err)
+			near(t, lag1, got, max(c.sdRel, 1e-12), "autocorrelation")
+			assert.Equal(t, c.name != "PiDigits" && c.name != "Lottery" && c.name != "NumAcc1", stands)
 		})
 	}
 }

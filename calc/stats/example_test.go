@@ -40,7 +40,7 @@ func ExampleCompare_resolution() {
 // What five parts before and five after can show, in units of the part-to-part
 // standard deviation.
 func ExampleSmallestShift() {
-	shift, err := stats.SmallestShift(5, 1)
+	shift, err := stats.SmallestShift(5, 1, stats.UsualPower)
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -1,9 +1,6 @@
 package stats
 
-import (
-	"fmt"
-	"math"
-)
+import "math"
 
 // MaxParts bounds the counts FisherExact takes.
 const MaxParts = 1_000_000
@@ -24,31 +21,22 @@ type FisherResult struct {
 // Errors: no parts on a side, more bad than parts, negative counts, more than
 // MaxParts.
 func FisherExact(badBefore, nBefore, badAfter, nAfter int) (FisherResult, error) {
-	for _, s := range []struct {
-		name   string
-		bad, n int
-	}{{"before", badBefore, nBefore}, {"after", badAfter, nAfter}} {
-		switch {
-		case s.n < 1:
-			return FisherResult{}, fmt.Errorf("%s: at least one part is needed; there are %d", s.name, s.n)
-		case s.bad < 0 || s.bad > s.n:
-			return FisherResult{}, fmt.Errorf("%s: %d bad of %d parts is not possible", s.name, s.bad, s.n)
-		case s.n > MaxParts:
-			return FisherResult{}, fmt.Errorf("%s: %d parts is more than the %d this can count", s.name, s.n, MaxParts)
-		}
+	if err := checkCount("before", badBefore, nBefore); err != nil {
+		return FisherResult{}, err
+	}
+	if err := checkCount("after", badAfter, nAfter); err != nil {
+		return FisherResult{}, err
 	}
 	bad := badBefore + badAfter
-	chance := func(after int) float64 {
-		return math.Exp(logChoose(nAfter, after) + logChoose(nBefore, bad-after) - logChoose(nBefore+nAfter, bad))
-	}
-	seen := chance(badAfter)
+	chance := splits(nBefore, nAfter, bad)
+	first := max(0, bad-nBefore)
+	seen := chance[badAfter-first]
 	var r FisherResult
-	for k := max(0, bad-nBefore); k <= min(bad, nAfter); k++ {
-		p := chance(k)
-		if k <= badAfter {
+	for i, p := range chance {
+		if first+i <= badAfter {
 			r.Fewer += p
 		}
-		if k >= badAfter {
+		if first+i >= badAfter {
 			r.More += p
 		}
 		if p <= seen*(1+1e-7) {

@@ -5,28 +5,6 @@ import (
 	"math"
 )
 
-// SmallestShift returns the smallest change of a mean, in the unit of s, that n
-// readings before and n after show in four cases of five (power 80 %), when the
-// part-to-part standard deviation is s and the test is two-sided at 5 %:
-//
-//	(t(0.975) + t(0.80)) · s · sqrt(2/n),  2n-2 degrees of freedom
-//
-// the usual textbook approximation to the noncentral t (common practice). The
-// exact figure is 1.2 % larger at n = 3, 0.4 % at n = 4 and the same to 0.2 %
-// from n = 5 on; at n = 2 it is 5 % larger.
-//
-// Errors: n < 2, s negative or not a number.
-func SmallestShift(n int, s float64) (float64, error) {
-	if n < 2 {
-		return 0, fmt.Errorf("%w: n is %d", ErrTooFew, n)
-	}
-	if err := checkSD(s); err != nil {
-		return 0, err
-	}
-	t := studentsT(float64(2*n - 2))
-	return (t.Quantile(0.975) + t.Quantile(0.80)) * s * math.Sqrt(2/float64(n)), nil
-}
-
 // Range is an interval about its middle.
 type Range struct {
 	Low, High float64

@@ -1,6 +1,7 @@
 package study_test
 
 import (
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -9,6 +10,7 @@ import (
 	"github.com/rogpeppe/go-internal/txtar"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/stat/distuv"
 
 	"tenths/calc/quantity"
 	"tenths/ledger"
@@ -43,17 +45,26 @@ func firstEvidence(t *testing.T, s *study.Set, id string) *study.Evidence {
 	return ev[0]
 }
 
-// The smallest shift that n and n parts show, four times in five: (t(0.975) +
-// t(0.80)) s sqrt(2/n); the numbers below worked out with SciPy 1.10.1.
+// The smallest shift that n and n parts show, four times in five, by the
+// noncentral t distribution of gonum; the short form (t(0.975) + t(0.80)) s
+// sqrt(2/n) gives 3.717 (SciPy 1.10.1).
 func TestReach(t *testing.T) {
 	s := testShop(t, "2025-11-25")
 	r := s.Reach(firstEvidence(t, s, "CH-05"))
 	assert.InDelta(t, 1.56791, r.SD, 1e-5)
 	assert.Equal(t, 4, r.N)
-	assert.InDelta(t, 3.71697, r.Sees, 1e-5)
+	assert.InDelta(t, 3.7328, r.Sees, 1e-4)
+	shown := func(n int, shift float64) float64 {
+		crit := distuv.StudentsT{Sigma: 1, Nu: float64(2*n - 2)}.Quantile(0.975)
+		d := distuv.NoncentralT{Nu: float64(2*n - 2), Mu: shift / r.SD * math.Sqrt(float64(n)/2)}
+		return 1 - d.CDF(crit) + d.CDF(-crit)
+	}
+	assert.InDelta(t, 0.80, shown(4, r.Sees), 1e-8)
+	assert.Less(t, shown(10, 2), 0.80)
+	assert.GreaterOrEqual(t, shown(11, 2), 0.80)
 	assert.True(t, r.Predicted)
 	assert.InDelta(t, 2, r.Want, 1e-12)
-	assert.Equal(t, 11, r.Need) // 10 and 10 show 2.078, 11 and 11 show 1.970
+	assert.Equal(t, 11, r.Need)
 	assert.Nil(t, r.From)
 
 	// Without readings after, the spread before serves; without any, that of

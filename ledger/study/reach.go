@@ -38,7 +38,8 @@ type Reach struct {
 	Need int
 }
 
-// Reach computes what the readings can show (stats.SmallestShift).
+// Reach computes what the readings can show (stats.SmallestShift,
+// stats.PartsNeeded).
 func (s *Set) Reach(ev *Evidence) Reach {
 	var r Reach
 	r.SD = ev.pooled(ev.Before, ev.After)
@@ -64,13 +65,12 @@ func (s *Set) Reach(ev *Evidence) Reach {
 	if r.SD == 0 || ev.PerPoint {
 		return r
 	}
-	if sees, err := stats.SmallestShift(r.N, r.SD); err == nil {
+	if sees, err := stats.SmallestShift(r.N, r.SD, stats.UsualPower); err == nil {
 		r.Sees = sees
 	}
-	for n := 2; n <= maxParts && r.Want > 0; n++ {
-		if sees, err := stats.SmallestShift(n, r.SD); err == nil && sees <= r.Want {
-			r.Need = n
-			break
+	if r.Want > 0 {
+		if need, err := stats.PartsNeeded(r.Want, r.SD, stats.UsualPower, Confidence, maxParts); err == nil {
+			r.Need = need
 		}
 	}
 	return r
