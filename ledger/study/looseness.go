@@ -29,23 +29,10 @@ func (s *Set) LoosenessAt(l *Locating) []PointPlay {
 		return nil
 	}
 	var out []PointPlay
-	for _, rec := range s.L.Records {
-		p, ok := rec.Data.(*ledger.Part)
-		if !ok || rec != l.Part && !madeOf(p, l.Part.ID()) || rec.Quiet() {
-			continue
-		}
-		for _, c := range p.Characteristic {
-			for _, pt := range c.Points {
-				at, ok1 := axes(pt.At)
-				n, ok2 := axes(pt.Normal)
-				if !ok1 || !ok2 {
-					continue
-				}
-				plus, minus, err := l.Looseness([2]float64{at[0].nominal, at[1].nominal}, [2]float64{n[0].nominal, n[1].nominal})
-				if err == nil {
-					out = append(out, PointPlay{Path: rec.ID() + "/" + c.ID.S + "/" + pt.ID.S, Plus: plus, Minus: minus})
-				}
-			}
+	for _, p := range s.keyPoints(l.Part) {
+		plus, minus, err := l.Looseness(p.at, p.normal)
+		if err == nil {
+			out = append(out, PointPlay{Path: p.path, Plus: plus, Minus: minus})
 		}
 	}
 	if out == nil {

@@ -149,10 +149,11 @@ func axes(p ledger.Pair) ([2]axis, bool) {
 	if !p.Set() {
 		return [2]axis{}, false
 	}
-	one := func(s ledger.Size) axis {
-		n := s.Tol.Nominal.Float()
-		r := rangeOf(s)
-		return axis{n, r.Min.Float() - n, r.Max.Float() - n}
-	}
-	return [2]axis{one(p.X), one(p.Y)}, true
+	return [2]axis{axisOf(p.X), axisOf(p.Y)}, true
+}
+
+func axisOf(s ledger.Size) axis {
+	n := s.Tol.Nominal.Float()
+	r := rangeOf(s)
+	return axis{n, r.Min.Float() - n, r.Max.Float() - n}
 }

@@ -78,36 +78,57 @@ func (l *Locating) reliefTo(i int) int {
 // angle from the part's x axis. Without a word it is the line that it should be.
 func (l *Locating) reliefAxis(i int) (float64, bool) {
 	p := &l.Pins[i]
-	text := strings.TrimSpace(p.Now.Relief.S)
-	across := 0.0
-	if rest, ok := strings.CutPrefix(text, "across"); ok {
-		across, text = math.Pi/2, strings.TrimPrefix(strings.TrimSpace(rest), "the ")
+	r, ok := readRelief(p.Now.Relief.S)
+	switch {
+	case !ok:
+		return 0, false
+	case r.angled:
+		return r.turn, true
+	case r.to == "":
+		if p.To < 0 {
+			return 0, false
+		}
+		return l.line(i, p.To) + r.turn, true
+	}
+	if k := slices.IndexFunc(l.Pins, func(o PinState) bool { return o.Locator.ID.S == r.to }); k >= 0 && k != i {
+		return l.line(i, k) + r.turn, true
+	}
+	// Towards something else that stands in the station, such as a rest.
+	for _, loc := range l.Station.Locators {
+		if at, ok := axes(loc.At); ok && loc.ID.S == r.to && r.to != p.Locator.ID.S {
+			return math.Atan2(at[1].middle()-p.At[1].middle(), at[0].middle()-p.At[0].middle()) + r.turn, true
+		}
+	}
+	return 0, false
+}
+
+// reliefWords is what relieved_along says: an angle from x, or a turn, rad, from
+// the line to a locator; without a name it is the line that it should be.
+type reliefWords struct {
+	to     string
+	turn   float64
+	angled bool
+}
+
+// readRelief reads relieved_along. ok is false if it gives no direction.
+func readRelief(text string) (r reliefWords, ok bool) {
+	text = strings.TrimSpace(text)
+	if rest, across := strings.CutPrefix(text, "across"); across {
+		r.turn, text = math.Pi/2, strings.TrimPrefix(strings.TrimSpace(rest), "the ")
 		if !strings.HasPrefix(text, "line to ") {
 			text = "line"
 		}
 	}
-	name, named := strings.CutPrefix(text, "line to ")
-	switch {
-	case named:
-		if k := slices.IndexFunc(l.Pins, func(o PinState) bool { return o.Locator.ID.S == name }); k >= 0 && k != i {
-			return l.line(i, k) + across, true
-		}
-		// Towards something else that stands in the station, such as a rest.
-		for _, loc := range l.Station.Locators {
-			if at, ok := axes(loc.At); ok && loc.ID.S == name && name != p.Locator.ID.S {
-				return math.Atan2(at[1].middle()-p.At[1].middle(), at[0].middle()-p.At[0].middle()) + across, true
-			}
-		}
-		return 0, false
-	case text == "", text == "line":
-		if p.To < 0 {
-			return 0, false
-		}
-		return l.line(i, p.To) + across, true
+	if to, named := strings.CutPrefix(text, "line to "); named {
+		r.to = to
+		return r, true
+	}
+	if text == "" || text == "line" {
+		return r, true
 	}
 	q, err := quantity.Parse(text, quantity.Degree)
 	if err != nil || q.Dim() != quantity.Angle {
-		return 0, false
+		return r, false
 	}
-	return q.Float() * math.Pi / 180, true
+	return reliefWords{turn: q.Float() * math.Pi / 180, angled: true}, true
 }

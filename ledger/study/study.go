@@ -18,6 +18,8 @@ type Set struct {
 	AsOf time.Time
 
 	locating memo[*ledger.Station, *Locating]
+	freedom  memo[*ledger.Station, *Freedom]
+	clamping memo[*ledger.Station, *Clamping]
 	gauging  memo[*ledger.Record, *Gauging]
 	evidence memo[*ledger.Record, []*Evidence]
 	odd      memo[*ledger.Record, *Readings]

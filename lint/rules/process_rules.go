@@ -11,7 +11,7 @@ import (
 // processRules are the rules about locating, plans, work and changes.
 func processRules() []*lint.Rule {
 	return []*lint.Rule{
-		beforeMissing, cautionMissing, derivedOutside, derivedStale, drilledLocator, effectiveUnproven, formulaBroken, locatorsBind,
+		beforeMissing, cautionMissing, derivedOutside, derivedStale, drilledLocator, effectiveUnproven, formulaBroken, locatingFreedom, locatorsBind,
 		reliefDirection, reliefLand, roughAfterFinish, supersededInPlan, usedBeforeMade, warmFit, workLead, wornFinisher,
 	}
 }
