@@ -40,17 +40,19 @@ type Change struct {
 }
 
 // Planned is what a change means to make of one thing: a pin, a station, a
-// feature or a tool. What is not said stays as it is.
+// feature, a part or a tool. What is not said stays as it is.
 type Planned struct {
 	Span
-	What   Ref  `key:"what" need:"yes" to:"any" means:"the pin, station, feature or tool that is altered" eg:"\"FX1/A/P1\""`
+	What   Ref  `key:"what" need:"yes" to:"any" means:"the pin, station, feature, part or tool that is altered" eg:"\"FX1/A/P1\""`
 	Off    Pair `key:"off" means:"where a pin is to stand, less its designed position, with the tolerance that it is set to, lengths" eg:"[\"0 ±1 tenths\", \"0 ±1 tenths\"]"`
 	Type   Text `key:"type" words:"round pin|relieved pin|rest|stop|slot|nest" means:"what a locator becomes" eg:"\"relieved pin\""`
 	Size   Size `key:"size" means:"diameter of a pin, or size of a feature with its tolerance, length" eg:"\"0.1873\""`
 	Land   Size `key:"land" means:"width of the land of a relieved pin, length" eg:"\"0.045\""`
 	Relief Text `key:"relieved_along" means:"direction of the relief: line to another locator, across it, or an angle from the part's x axis" eg:"\"line to P1\""`
 	AsMade Size `key:"as_made" means:"the range of sizes that a feature is to come out with, length" eg:"\"0.1876..0.1878\""`
-	Shift  Pair `key:"shift" means:"how far the work offset of a station is moved, in the part's axes, lengths" eg:"[\"-3 tenths\", \"0 tenths\"]"`
+	Shift  Pair `key:"shift" means:"where the work offset of a station is to stand, from the designed zero, all moves together, lengths" eg:"[\"-3 tenths\", \"0 tenths\"]"`
+	Turn   Size `key:"turn" dim:"angle" means:"how far that offset is to be turned about the first pin, counter-clockwise, angle" eg:"\"0.01 deg\""`
+	CutOn  Ref  `key:"cut_on" to:"station" means:"the station on which the outline of a part is to be finished" eg:"\"FX1/A\""`
 	Life   Size `key:"life" dim:"number" means:"how many parts a tool is to finish" eg:"\"40 parts\""`
 	Wear   Size `key:"wear_offset" means:"how far the wear offset of a tool's radius is moved; minus brings the cutter closer to the part, length" eg:"\"-0.5 tenths\""`
 }

@@ -132,6 +132,33 @@ func TestLookAtWhatTheModelLeavesOpen(t *testing.T) {
 	}
 }
 
+// A source that is there on one side only, or under another name, says nothing
+// about the other side.
+func TestLookAtOtherSources(t *testing.T) {
+	half := func(l Lots) float64 {
+		o, err := l.Look(shopPoints(), draws, 1)
+		require.NoError(t, err)
+		return (o.Points[3].Change.High - o.Points[3].Change.Low) / 2
+	}
+	plain := shopLots()
+	with := func(before, after string) Lots {
+		l := shopLots()
+		one := func(name string) []Source {
+			if name == "" {
+				return nil
+			}
+			return []Source{{Name: name, Effect: []float64{0, 0, 0, 1, 0, 0}, Band: 3 * tenth}}
+		}
+		l.Before.Extra, l.After.Extra = one(before), one(after)
+		return l
+	}
+	w, sd := half(plain), 3*tenth/math.Sqrt(3)
+	assert.InDelta(t, w, half(with("a", "a")), 0.03*w, "cancels")
+	assert.InDelta(t, math.Hypot(w, usual*sd), half(with("", "a")), 0.04*w)
+	assert.InDelta(t, math.Hypot(w, usual*sd), half(with("a", "")), 0.04*w)
+	assert.InDelta(t, math.Hypot(w, usual*sd*math.Sqrt2), half(with("a", "b")), 0.04*w)
+}
+
 func TestLookIsTheSameEveryTime(t *testing.T) {
 	a, err := shopLots().Look(shopPoints(), 500, 7)
 	require.NoError(t, err)
@@ -149,8 +176,7 @@ func TestLookRefuses(t *testing.T) {
 		"more than":      func(l *Lots) { l.NAfter = 1 << 40 },
 		"offsets":        func(l *Lots) { l.Offset = []float64{1} },
 		"beside":         func(l *Lots) { l.Beside = math.NaN() },
-		"other sources":  func(l *Lots) { l.After.Other.Name = "other" },
-		"more sources":   func(l *Lots) { l.After.Assembly = &Station{} },
+		"a bad assembly": func(l *Lots) { l.After.Assembly = &Station{} },
 		"a bad gauge":    func(l *Lots) { l.After.Gauge = -1 },
 		"a bad gauge b4": func(l *Lots) { l.Before.Gauge = -1 },
 	} {

@@ -232,13 +232,16 @@ func steps(points []seam.Point, s seam.Seam) ([]float64, error) {
 	return out, nil
 }
 
+// looseOf begins the names of the shares of looseness.
+const looseOf = "looseness of "
+
 // nameShares calls the shares of the pins by their paths.
 func (o *Seam) nameShares() {
 	names := map[string]string{}
 	for _, side := range []*SeamSide{&o.Proud, &o.Other} {
 		st := side.name() + ": "
 		names[st+"first pin"], names[st+"second pin"] = side.Pins[0].Path, side.Pins[1].Path
-		names[st+"looseness"] = "looseness of " + side.name()
+		names[st+"looseness"] = looseOf + side.name()
 		names[st+"size"] = "size of the outline of " + side.Part.ID()
 	}
 	for _, p := range o.Forecast.Points {

@@ -167,16 +167,22 @@ func (b *seamBuilder) pins(side *SeamSide, part *ledger.Part) error {
 	if len(found) != 2 {
 		return fmt.Errorf("the step at a seam is computed for two locating pins; the station has %d", len(found))
 	}
-	if found[0].Relieved && found[1].Relieved {
+	side.Pins = [2]SeamPin(found)
+	return side.settle()
+}
+
+// settle puts the pin first that decides where the part sits, and finds how the
+// other is relieved.
+func (s *SeamSide) settle() error {
+	if s.Pins[0].Relieved && s.Pins[1].Relieved {
 		return fmt.Errorf("both pins are relieved: none decides where the part sits along their line")
 	}
-	if found[0].Relieved {
-		found[0], found[1] = found[1], found[0]
+	if s.Pins[0].Relieved {
+		s.Pins[0], s.Pins[1] = s.Pins[1], s.Pins[0]
 	}
-	side.Pins = [2]SeamPin(found)
-	if second := &side.Pins[1]; second.Relieved {
-		l := Locating{Station: side.Station}
-		for _, p := range []*SeamPin{second, &side.Pins[0]} {
+	if second := &s.Pins[1]; second.Relieved {
+		l := Locating{Station: s.Station}
+		for _, p := range []*SeamPin{second, &s.Pins[0]} {
 			l.Pins = append(l.Pins, PinState{Locator: p.Locator, Now: p.Now, At: [2]axis{{nominal: p.X}, {nominal: p.Y}}, To: 1})
 		}
 		relief, ok := l.reliefAxis(0)

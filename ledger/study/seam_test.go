@@ -189,6 +189,10 @@ made_by = "helical bore"
 // in turn.
 func seamShop(t *testing.T, replace ...string) *study.Set {
 	t.Helper()
+	return study.New(loadTexts(t, seamTexts(replace...)), on(t, "2025-11-25"))
+}
+
+func seamTexts(replace ...string) map[string]string {
 	texts := map[string]string{
 		"box.md": fmt.Sprintf(seamPart, "BOX"), "cap.md": fmt.Sprintf(seamPart, "CAP"), "w.md": seamWhole,
 		"f.md": "kind = \"fixture\"\nid = \"F\"\ntitle = \"f\"\nstate = \"in use\"\n" + fmt.Sprintf(seamStation, "A", "BOX") + fmt.Sprintf(seamStation, "B", "CAP"),
@@ -197,7 +201,7 @@ func seamShop(t *testing.T, replace ...string) *study.Set {
 	for name, text := range texts {
 		texts[name] = strings.NewReplacer(replace...).Replace(text)
 	}
-	return study.New(loadTexts(t, texts), on(t, "2025-11-25"))
+	return texts
 }
 
 func seamOf(t *testing.T, s *study.Set, with ...study.SeamPlan) *study.Seam {

@@ -22,6 +22,8 @@ type Set struct {
 	clamping memo[*ledger.Station, *Clamping]
 	gauging  memo[*ledger.Record, *Gauging]
 	evidence memo[*ledger.Record, []*Evidence]
+	outlook  memo[*ledger.Record, *Outlook]
+	draws    int // of a prediction
 	odd      memo[*ledger.Record, *Readings]
 	derived  sync.Once
 	results  []*Derived
@@ -33,7 +35,7 @@ type Set struct {
 // New prepares the studies of a ledger as of a day. Nothing is computed yet.
 func New(l *ledger.Ledger, asOf time.Time) *Set {
 	y, m, d := asOf.Date()
-	return &Set{L: l, AsOf: time.Date(y, m, d, 0, 0, 0, 0, time.UTC)}
+	return &Set{L: l, AsOf: time.Date(y, m, d, 0, 0, 0, 0, time.UTC), draws: predictDraws}
 }
 
 // memo computes a value once for each key.
