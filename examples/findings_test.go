@@ -35,6 +35,7 @@ var planted = map[string][]string{
 		"tools/T13b.md:3:6 error id-taken",
 	},
 	"instruments": {
+		"fixtures/VX2.md:73:8 warning opposite-faces",
 		"fixtures/VX3.md:28:8 error units-mixed",
 		"inspections/IN-2025-10-21.md:19:27 error units-mixed",
 	},
