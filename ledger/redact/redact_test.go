@@ -25,6 +25,8 @@ func TestSizes(t *testing.T) {
 		{"the 2.40 in plate", "the (size) in plate"},
 		{`2.4" long, 12" wide`, "(size) long, (size) wide"},
 		{"bore of 1 inch", "bore of (size)"},
+		{"two and a half inches long, width of three sixteenths of an inch", "(size) long, width of (size)"},
+		{"eleven thirty-seconds of an inch, a quarter inch, half of an inch", "(size), a (size), (size)"},
 		{"one inch wide, half an inch deep, twenty-five millimetres", "(size) wide, (size) deep, (size)"},
 		{"12 in long", "(size) in long"},
 		{"2 13/32 in", "(size) in"},

@@ -46,6 +46,10 @@ var lengthUnits = map[string]float64{
 	"uin": .0000254, "µin": .0000254, "μin": .0000254, "microinch": .0000254, "microinches": .0000254,
 }
 
+// spelledNumber is a number or a fraction in words.
+const spelledNumber = `one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fifteen|sixteen|twenty|thirty|forty|fifty|sixty|seventy|eighty|ninety|hundred|` +
+	`half|halves|thirds?|quarters?|eighths?|sixteenths?|seconds|fourths`
+
 // What small units, tolerances and sizes are told by.
 var (
 	smallUnits = []string{"thou", "thous", "mil", "mils", "thousandth", "thousandths", "tenth", "tenths", "um", "µm", "μm", "micron", "microns", "micrometre", "micrometres", "micrometer", "micrometers", "uin", "µin", "μin", "microinch", "microinches"}
@@ -62,7 +66,8 @@ var (
 	// places follow "in" where it is no unit: 12 in the drawer.
 	places = []string{"the", "a", "an", "our", "my", "its", "this", "that", "these", "those", "each", "every", "all", "both", "one", "two", "three", "four", "five", "six", "seven", "eight", "ten",
 		"place", "use", "row", "total", "stock", "time", "station", "stations", "aluminium", "aluminum", "steel", "brass", "service", "order", "front", "turn", "between", "which", "spring", "summer", "autumn", "winter", "and"}
-	spelled = regexp.MustCompile(`(?i)\b(?:(?:half|quarter|third) (?:of )?(?:a|an) |(?:one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fifteen|sixteen|twenty|thirty|forty|fifty|sixty|seventy|eighty|ninety|hundred)[ -]+)+(?:mm|cm|millimet(?:re|er)s?|centimet(?:re|er)s?|inch(?:es)?|foot|feet|met(?:re|er)s?)\b`)
+	spelled = regexp.MustCompile(`(?i)\b(?:` + spelledNumber + `)(?:[ -]+(?:` + spelledNumber + `|and|an?))*[ -]+(?:of )?(?:an? )?` +
+		`(?:mm|cm|millimet(?:re|er)s?|centimet(?:re|er)s?|inch(?:es)?|foot|feet|met(?:re|er)s?)\b`)
 	classes = regexp.MustCompile(`^(?:[A-HJKMNPR-Z]{1,2}|[a-hjkmnpr-z]{1,2})$`)
 	// fitClass is a tolerance class of ISO 286 that no number stands before.
 	fitClass = regexp.MustCompile(`\b(?:JS|[A-HJKMNPR-Z])(?:[4-9]|1[0-8]) ?/ ?(?:js|[a-hjkmnpr-z])(?:[3-9]|1[0-8])\b|(\b(?i:class|fit|tolerance|grade|to|ISO) )(?:JS|js|[FGHKMNPfghkmnp])(?:[4-9]|1[0-8])\b`)

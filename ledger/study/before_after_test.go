@@ -299,6 +299,8 @@ func TestPublicText(t *testing.T) {
 		{"2O1234 is no word", "2O1234 is no word", ""},
 		{"n20g2x1.0", "n20g (size)", "n20g2"},
 		{"G55.1 P3", "G (size)", "G55.1"},
+		{"reamed in 6061-T6, anodized", "reamed in 6061-T6, anodized", "6061"},
+		{"reamed in aluminium, anodized", "reamed in aluminium, anodized", ""},
 		{"about 40 €", "about 40 €", "40 €"},
 	} {
 		got, leaks := s.PublicText(rec, ledger.Text{S: c.text, Span: ledger.Span{Start: 1, End: 2}})

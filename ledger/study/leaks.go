@@ -4,6 +4,7 @@ import (
 	"slices"
 	"sort"
 	"strings"
+	"unicode"
 
 	"tenths/ledger"
 	"tenths/ledger/redact"
@@ -24,7 +25,7 @@ type Leak struct {
 //
 // What cannot be taken out without spoiling the text is listed: the private
 // words of tenths.toml, names of people, ids, serial numbers and certificates,
-// programs and offsets, prices. They are found whatever their case, and whatever
+// alloys, programs and offsets, prices. They are found whatever their case, and whatever
 // spaces and signs stand between their letters. A text with leaks must not be
 // published.
 func (s *Set) PublicText(rec *ledger.Record, t ledger.Text) (string, []Leak) {
@@ -69,6 +70,14 @@ func (s *Set) findSecrets() []secret {
 			}
 		}
 	}
+	// Steel and aluminium may be told, 6061 may not.
+	alloy := func(material ledger.Text) {
+		for _, w := range strings.FieldsFunc(material.S, func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune("-,;/()", r) }) {
+			if strings.ContainsAny(w, "0123456789") && len(redact.Letters(w)) > 2 {
+				add("an alloy", w)
+			}
+		}
+	}
 	people := map[string]bool{}
 	person := func(by ledger.Text) {
 		if by.S == "" || people[by.S] {
@@ -96,9 +105,12 @@ func (s *Set) findSecrets() []secret {
 					}
 				}
 			}
+		case *ledger.Part:
+			alloy(d.Material)
 		case *ledger.Machine:
 			add("a serial number", d.Serial.S)
 		case *ledger.Fixture:
+			alloy(d.Material)
 			for _, st := range d.Stations {
 				add("a work offset", st.Offset.S)
 				for _, l := range st.Locators {
