@@ -180,6 +180,7 @@ func (b *sheetBuilder) node(t ledger.Target) {
 		b.fixture(n)
 	case *ledger.Station:
 		b.station(n)
+		b.freedom(n)
 	case *ledger.Locator:
 		now := ledger.OnDay(*n, b.s.AsOf)
 		b.written("locator "+n.ID.S, &now)

@@ -18,6 +18,7 @@ func (b *sheetBuilder) fixture(f *ledger.Fixture) {
 	}
 	for i := range f.Stations {
 		b.station(&f.Stations[i])
+		b.freedom(&f.Stations[i])
 	}
 }
 

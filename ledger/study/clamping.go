@@ -31,7 +31,8 @@ type Clamping struct {
 	// set, ReserveSkip says why there are none.
 	Reserves    []LoadReserve
 	ReserveSkip string
-	// Least are the least forces of the clamps that hold all loads times Safety.
+	// Least are the forces of the clamps that hold all loads times Safety, the
+	// largest of them as small as it can be.
 	Least     []ClampForce
 	LeastSkip string
 	Safety    float64
@@ -52,6 +53,11 @@ type LoadReserve struct {
 	More  bool // or more: the locators take it
 	// Direction is the worst one in words, if the record names none.
 	Direction string
+}
+
+// Shown is Times rounded down to what it deserves.
+func (r LoadReserve) Shown() quantity.Quantity {
+	return Rounded(quantity.FromFloat(math.Floor(r.Times*10+1e-6)/10, quantity.One), 1)
 }
 
 // ClampForce is a force of a clamp, N.
@@ -253,7 +259,7 @@ func (c *Clamping) hold(clamps []clamp.Contact, forces []float64) {
 		return
 	}
 	c.Safety = st.Safety.Nominal().Float()
-	h, err := clamp.Hold(locs, clamps, loads, clamp.Options{Safety: c.Safety})
+	h, err := clamp.Hold(locs, clamps, loads, clamp.Options{Safety: c.Safety, Goal: clamp.LeastLargest})
 	if err != nil {
 		c.LeastSkip = err.Error()
 		return

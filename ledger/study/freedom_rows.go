@@ -92,6 +92,16 @@ func (s *Set) readLocators(f *Freedom) (lacks string) {
 
 // row adds a freedom that a locator takes.
 func (f *Freedom) row(s *Set, p spot, n [3]float64, name string, oneWay bool) {
+	if !oneWay { // it holds both ways: named by the axis that it points along
+		for _, v := range n {
+			if v < -1e-9 {
+				n = [3]float64{0 - n[0], 0 - n[1], 0 - n[2]}
+			}
+			if math.Abs(v) > 1e-9 {
+				break
+			}
+		}
+	}
 	r := LocatorRow{
 		Locator: p.loc, Now: p.now, Name: name, Along: axisName(n), OneWay: oneWay, Pin: p.now.Type.S == "round pin" || p.now.Type.S == "relieved pin",
 		at: freedom.Locator{Normal: n},
