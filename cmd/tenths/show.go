@@ -8,13 +8,13 @@ import (
 
 type showCmd struct {
 	Path   string `arg:"" help:"An id, or the path of a value such as FX1/A/P1/size."`
-	Format string `enum:"text,json" default:"text" help:"text or json."`
+	Format string `enum:"text,html,json" default:"text" help:"text, html or json."`
 
 	inLedger
 }
 
 func (c showCmd) Help() string {
-	return "A fixture is shown with what its pins and the part's holes say about each other, a gauge with its standing, an inspection with its readings against the limits, a plan in its order. With --as-of everything is as on that day. A single value is printed alone when the output goes to another program."
+	return "A fixture is shown with what its pins and the part's holes say about each other, a gauge with its standing, an inspection with its readings against the limits, a plan in its order, a tool with the drift of what it cuts, a characteristic with its short-run chart. The HTML draws the charts: tenths show P-10/WIDTH --format html > width.html. With --as-of everything is as on that day. A single value is printed alone when the output goes to another program."
 }
 
 func (c showCmd) Run(e env) error {
@@ -26,8 +26,11 @@ func (c showCmd) Run(e env) error {
 	if err != nil {
 		return notFound(err)
 	}
-	if c.Format == "json" {
+	switch c.Format {
+	case "json":
 		return report.WriteJSON(e.out, sheet)
+	case "html":
+		return sheet.WriteHTML(e.out)
 	}
 	return sheet.WriteText(e.out, !isTerminal(e.out))
 }

@@ -34,7 +34,8 @@ const nearLife = 80
 
 // Due lists what falls due within so many days of the day asked for, and all
 // that is late: calibrations of gauges, surveys of pins, re-checks of changes, concessions that
-// end, tools near or over their life. It is sorted by day; what has no day is
+// end, tools near or over their life, or near the part from which their drift can
+// take a part over a limit. It is sorted by day; what has no day is
 // due now and stands between the late and the coming.
 func Due(s *study.Set, within int) []DueItem {
 	d := dueFinder{s: s, last: s.AsOf.AddDate(0, 0, within)}
@@ -151,19 +152,28 @@ func (d *dueFinder) tool(rec *ledger.Record, t *ledger.Tool) {
 	if t.Role.S != "finishing" && t.Role.S != "new" && t.Role.S != "" || t.State.S == "withdrawn" {
 		return
 	}
-	if !t.Count.Set() || !t.Life.Set() || t.Life.Nominal().Sign() <= 0 {
+	if !t.Count.Set() {
 		return
 	}
-	count, life := t.Count.Nominal(), t.Life.Nominal()
-	share, err := count.Div(life)
-	if err != nil {
-		return
+	count := t.Count.Nominal()
+	parts, ends := 0.0, ""
+	if now := ledger.OnDay(*t, d.s.AsOf); now.Life.Set() && now.Life.Nominal().Sign() > 0 {
+		parts, ends = now.Life.Nominal().Float(), "has cut "+count.String()+" of a life of "+now.Life.Nominal().String()
 	}
-	switch part := share.Float() * 100; {
-	case part >= 100:
-		d.add(rec, t.Count.Span, time.Time{}, "tool", "over", "has cut %s of a life of %s", count, life)
-	case part >= nearLife:
-		d.add(rec, t.Count.Span, time.Time{}, "tool", "near", "has cut %s of a life of %s", count, life)
+	// What it cuts may run to a limit before the life ends, or where none is set.
+	for _, drift := range d.s.ToolDrifts(rec) {
+		if n, bound, ok := drift.SafeParts(); ok && (ends == "" || float64(n) < parts) {
+			f := drift.Series
+			parts, ends = float64(n), fmt.Sprintf("has cut %s; after part %d a single part can be beyond the %s of %s/%s, by its drift in %s",
+				count, n, bound.Name, f.CharRec.ID(), f.Char.ID.S, drift.Lives[len(drift.Lives)-1].Rec.ID())
+		}
+	}
+	switch done := count.Float(); {
+	case ends == "":
+	case done >= parts:
+		d.add(rec, t.Count.Span, time.Time{}, "tool", "over", "%s", ends)
+	case done*100 >= nearLife*parts:
+		d.add(rec, t.Count.Span, time.Time{}, "tool", "near", "%s", ends)
 	}
 }
 

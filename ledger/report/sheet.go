@@ -48,6 +48,8 @@ type Section struct {
 	Name  string   `json:"name"`
 	Facts []Fact   `json:"facts"`
 	Rows  [][]Fact `json:"rows"`
+	// Picture is drawn into the HTML page; its words stand in Facts and Rows.
+	Picture string `json:"-"`
 }
 
 // Fact is a name with what is said of it. Value is null if it is no quantity.
@@ -170,10 +172,12 @@ func (b *sheetBuilder) node(t ledger.Target) {
 		now := ledger.OnDay(*n, b.s.AsOf)
 		b.written("feature "+n.ID.S, &now)
 		b.features([]ledger.Feature{*n})
+		b.following(t.Rec.ID() + "/" + n.ID.S)
 	case *ledger.Characteristic:
 		now := ledger.OnDay(*n, b.s.AsOf)
 		b.written("characteristic "+n.ID.S, &now)
 		b.characteristics([]ledger.Characteristic{*n})
+		b.following(t.Rec.ID() + "/" + n.ID.S)
 	case *ledger.Fixture:
 		now := ledger.OnDay(*n, b.s.AsOf)
 		b.written("fixture", &now)

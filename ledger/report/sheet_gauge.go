@@ -16,6 +16,7 @@ func (b *sheetBuilder) gauge(g *ledger.Gauge) {
 	s.say("standing", standing(&study.Gauging{Standing: st, Last: last, Due: due, Gauge: g}))
 	s.say("next check due", day(due))
 	b.checks(g)
+	b.interval(g)
 	uses := b.inspections(func(in *ledger.Inspection) bool { return in.Gauge.S == b.rec.ID() })
 	if len(uses) == 0 {
 		return
@@ -61,6 +62,7 @@ func (b *sheetBuilder) tool(t *ledger.Tool) {
 			s.sayQ("left", left.String()+" of "+now.Life.Nominal().String(), left)
 		}
 	}
+	b.drift(&now)
 	if len(t.Cuts) > 0 {
 		s := b.section("sizes it really cuts")
 		for _, c := range t.Cuts {
