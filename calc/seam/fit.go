@@ -186,8 +186,12 @@ func newSolver(points []Point, o Options) (*solver, error) {
 	}
 	n, m := len(points), len(s.unknowns)
 	if n < m {
-		return nil, fmt.Errorf("%w: %d points are too few for %s; it takes %d well spread over the outline, 6 are better",
-			ErrCannotSeparate, n, s.list(s.unknowns), m)
+		few := fmt.Sprintf("%d points are", n)
+		if n == 1 {
+			few = "one point is"
+		}
+		return nil, fmt.Errorf("%w: %s too few for %s; it takes %d well spread over the outline, 6 are better",
+			ErrCannotSeparate, few, s.list(s.unknowns), m)
 	}
 	// Solve for shifts of the middle of the points and turns about it, times the
 	// size of their outline, so that all unknowns are lengths that compare.

@@ -61,9 +61,11 @@ type SeamSide struct {
 	// Pins are the pin that decides where the part sits, and the one that keeps
 	// it from turning.
 	Pins [2]SeamPin
-	// Size is how much larger than it should be the outline is on every side, as
-	// far as known, and SizeBand ± what is not known of it.
-	Size, SizeBand float64
+	// Size is how much larger than it should be the outline is on every side, and
+	// SizeBand ± what is not known of it. The records tell no Size: the program is
+	// taken to be right for a cutter in the middle of its life. Wear is ± what the
+	// size differs by over the parts of one run.
+	Size, SizeBand, Wear float64
 	// Shift and Turn are where the work offset stands from the designed zero.
 	Shift [2]float64
 	Turn  float64 // rad
@@ -173,8 +175,13 @@ func (b *seamBuilder) build() error {
 	b.gauge()
 	b.heat()
 	o.Problem = seam.Seam{Proud: o.Proud.calc(), Other: o.Other.calc(), Gauge: o.Gauge}
+	for i, side := range []*SeamSide{&o.Proud, &o.Other} {
+		if side.Wear > 0 {
+			o.Problem.Extra = append(o.Problem.Extra, seam.Source{Name: side.wearName(), Effect: constant(len(o.Points), float64(1-2*i)), Band: side.Wear, Varies: true})
+		}
+	}
 	if o.Heat != nil {
-		o.Problem.Extra = []seam.Source{*o.Heat}
+		o.Problem.Extra = append(o.Problem.Extra, *o.Heat)
 	}
 	if o.OneStation() {
 		if err := o.share(); err != nil {
@@ -235,15 +242,19 @@ func steps(points []seam.Point, s seam.Seam) ([]float64, error) {
 // looseOf begins the names of the shares of looseness.
 const looseOf = "looseness of "
 
-// nameShares calls the shares of the pins by their paths.
-func (o *Seam) nameShares() {
+// shareNames calls the sources of calc/seam by what a shop calls them.
+func (o *Seam) shareNames() map[string]string {
 	names := map[string]string{}
 	for _, side := range []*SeamSide{&o.Proud, &o.Other} {
 		st := side.name() + ": "
 		names[st+"first pin"], names[st+"second pin"] = side.Pins[0].Path, side.Pins[1].Path
-		names[st+"looseness"] = looseOf + side.name()
-		names[st+"size"] = "size of the outline of " + side.Part.ID()
+		names[st+"looseness"], names[st+"size"] = side.looseName(), side.sizeName()
 	}
+	return names
+}
+
+func (o *Seam) nameShares() {
+	names := o.shareNames()
 	for _, p := range o.Forecast.Points {
 		for k := range p.Shares {
 			if name := names[p.Shares[k].Name]; name != "" {
@@ -252,6 +263,10 @@ func (o *Seam) nameShares() {
 		}
 	}
 }
+
+func (s *SeamSide) looseName() string { return looseOf + s.name() }
+func (s *SeamSide) sizeName() string  { return "size of the outline of " + s.Part.ID() }
+func (s *SeamSide) wearName() string  { return "wear over a run of " + s.Part.ID() }
 
 // At lists the points for calc/seam.
 func (o *Seam) At() []seam.Point {

@@ -27,8 +27,9 @@ var (
 
 // Further bands of common practice, in tenths and micrometres.
 var (
-	surveyBand = [2]int64{1, 2} // a survey that states no uncertainty
-	sizeBand   = [2]int64{2, 5} // one side of an outline whose cutter's wear is not known
+	surveyBand = [2]int64{1, 2}   // a survey that states no uncertainty
+	sizeBand   = [2]int64{2, 5}   // one side of an outline whose cutter's wear is not known
+	movedBand  = [2]int64{10, 25} // a pin, or the size of an outline, that is no longer as the records say
 )
 
 // bandOf gives the band for how a pin's hole was made.
