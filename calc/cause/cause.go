@@ -66,7 +66,7 @@ type Trait struct {
 	// True is what the trait really is, by readings and records together, with
 	// its standard deviation.
 	True, TrueSD float64
-	// Suspects are all sources, the most probable first.
+	// Suspects are all sources, the most probable first, in steps of 0.05.
 	Suspects []Suspect
 }
 

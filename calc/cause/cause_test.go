@@ -149,7 +149,7 @@ func TestMainSource(t *testing.T) {
 	}
 	a, err = Weigh(p, [][]float64{{2, 2}}, [][]float64{{0.5, 0.5}})
 	require.NoError(t, err)
-	// Counted from 2500 draws: four standard errors.
+	// Counted from draws: four standard errors.
 	assert.InDelta(t, 0.5, a.Traits[0].Suspects[0].Probability, 4*0.5/math.Sqrt(draws))
 	assert.True(t, a.Alike(0, 0, 1))
 }

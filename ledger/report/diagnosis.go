@@ -250,16 +250,18 @@ func (sh *DiagnosisSheet) named(s study.SeamSuspect) string {
 	return src.Name + ", which " + src.Changed
 }
 
-// sure is a probability in words that claim no more than the draws it was counted
-// with.
+// sure is a probability in words that claim no more than the odds that it began
+// with: in steps of 5 %, finer near none and near all.
 func sure(p float64) string {
 	switch {
 	case p > 0.99:
 		return "over 99 %"
 	case p < 0.01:
 		return "under 1 %"
+	case p < 0.05 || p > 0.95:
+		return percent(p)
 	}
-	return percent(p)
+	return percent(math.Round(p*20) / 20)
 }
 
 // answer names the source of the largest trait.

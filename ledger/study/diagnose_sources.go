@@ -46,13 +46,20 @@ func (d *Diagnosis) sources() error {
 			}
 			named.Changed = named.Side.Part.ID() + " is always pushed to the same side on " + named.Side.Path()
 		case FromSize:
-			if !in.Varies {
-				src.Other, src.Odds = widened(sd, moved), oddsResized
-				named.Changed = "is out by more than wear explains"
-			}
+			src.Other, src.Odds = widened(sd, moved), oddsResized
+			named.Changed = "is out by more than wear explains"
 		}
 		d.Sources = append(d.Sources, named)
 		d.problem.Sources = append(d.problem.Sources, src)
+	}
+	d.sameSize()
+	for i, side := range []*SeamSide{&o.Proud, &o.Other} {
+		if side.Wear > 0 {
+			d.Sources = append(d.Sources, SeamSource{Name: side.wearName(), Side: side, Kind: FromSize})
+			d.problem.Sources = append(d.problem.Sources, cause.Source{
+				Name: side.wearName(), Effects: [][]float64{constant(len(d.Points), float64(1-2*i))}, Known: []float64{0}, SD: []float64{0}, Varies: []float64{side.Wear / math.Sqrt(3)},
+			})
+		}
 	}
 	if !d.In.Compare.B {
 		// Out by the same everywhere, a gauge looks like a part of another size.
@@ -80,6 +87,21 @@ func (d *Diagnosis) sources() error {
 	d.assume("before any reading: 1 in %.0f that a surveyed pin has moved, by up to ±%s, or that an outline is out by so much; 1 in %.0f that a part is always pushed to the same side (our choice)",
 		1/oddsPinMoved, Show(d.MM(practisedMM(o.Unit, movedBand))), 1/oddsPushed)
 	return nil
+}
+
+// sameSize takes out by how much both outlines are known to be out alike: only
+// the difference shows, and neither part is to blame for what they share.
+func (d *Diagnosis) sameSize() {
+	var both []*float64
+	for k, s := range d.Sources {
+		if s.Kind == FromSize {
+			both = append(both, &d.problem.Sources[k].Known[0])
+		}
+	}
+	if len(both) == 2 {
+		mean := (*both[0] + *both[1]) / 2
+		*both[0], *both[1] = *both[0]-mean, *both[1]-mean
+	}
 }
 
 func widened(sd []float64, by float64) []float64 {
@@ -174,7 +196,7 @@ func (o *Seam) source(name string) SeamSource {
 		case side.looseName():
 			out.Side, out.Kind = side, FromLoose
 			return out
-		case side.sizeName(), side.wearName():
+		case side.sizeName():
 			out.Side, out.Kind = side, FromSize
 			return out
 		}

@@ -61,10 +61,10 @@ type SeamSide struct {
 	// Pins are the pin that decides where the part sits, and the one that keeps
 	// it from turning.
 	Pins [2]SeamPin
-	// Size is how much larger than it should be the outline is on every side, and
-	// SizeBand ± what is not known of it. The records tell no Size: the program is
-	// taken to be right for a cutter in the middle of its life. Wear is ± what the
-	// size differs by over the parts of one run.
+	// Size is how much larger than it should be the outline is on every side, as
+	// far as known, and SizeBand ± what is not known of it. Wear is ± what it
+	// differs by over the parts of one run as the cutter wears; Problem leaves it
+	// out, as the run is part of the life that SizeBand spans.
 	Size, SizeBand, Wear float64
 	// Shift and Turn are where the work offset stands from the designed zero.
 	Shift [2]float64
@@ -175,11 +175,6 @@ func (b *seamBuilder) build() error {
 	b.gauge()
 	b.heat()
 	o.Problem = seam.Seam{Proud: o.Proud.calc(), Other: o.Other.calc(), Gauge: o.Gauge}
-	for i, side := range []*SeamSide{&o.Proud, &o.Other} {
-		if side.Wear > 0 {
-			o.Problem.Extra = append(o.Problem.Extra, seam.Source{Name: side.wearName(), Effect: constant(len(o.Points), float64(1-2*i)), Band: side.Wear, Varies: true})
-		}
-	}
 	if o.Heat != nil {
 		o.Problem.Extra = append(o.Problem.Extra, *o.Heat)
 	}

@@ -291,8 +291,7 @@ func (b *seamBuilder) tool(side *SeamSide, part *ledger.Part) {
 			now := ledger.OnDay(*t, b.out.Day)
 			if now.Life.Set() && now.Wear.Set() {
 				most := now.Life.Nominal().Float() * now.Wear.Nominal().Float()
-				side.SizeBand = math.Abs(most / 2)
-				b.assume("the program is taken to be right for %s in the middle of its life: the outline of %s is out by up to ±%s on a side", rec.ID(), side.Part.ID(), b.show(side.SizeBand))
+				side.Size, side.SizeBand = most/2, math.Abs(most/2)
 				if side.Op != nil && side.Op.Pieces.Set() {
 					side.Wear = math.Abs(now.Wear.Nominal().Float()*side.Op.Pieces.Nominal().Float()) / 2
 				}
