@@ -2,6 +2,8 @@ package report
 
 import (
 	"fmt"
+	"math"
+	"slices"
 	"strings"
 
 	"tenths/calc/quantity"
@@ -37,38 +39,54 @@ func (b *sheetBuilder) freedom(st *ledger.Station) {
 		q := study.Rounded(quantity.FromFloat(f.Spread, quantity.One), 2)
 		s.sayQ("spread", q.String()+" (the weakest hold over the strongest, about the middle of the part; to compare layouts of one part)", q)
 	}
+	b.shifts(s, f)
+	b.clamping(st)
+}
+
+// shifts lists how the locators move the key points of the part. Locators that
+// move none of them, such as rests, have no column.
+func (b *sheetBuilder) shifts(s *Section, f *study.Freedom) {
 	shifts := b.s.ShiftsAt(f)
-	if len(shifts) > 0 {
-		var bands, none []string
-		for _, r := range f.Rows {
-			if r.Known {
-				bands = append(bands, r.Name+" ±"+study.Show(f.MM(r.Band)))
-			} else {
-				none = append(none, r.Name)
-			}
-		}
-		s.say("bands", strings.Join(bands, ", "))
-		if none != nil {
-			s.say("no band", strings.Join(none, ", ")+": counted as exact, without an uncertainty of a survey or a tolerance of the place")
-		}
-		s.say("table", "how far each point goes along, for 1 that a locator stands off along its own direction; clearances and the work offset are left out; a surface cut there comes out short by what is surveyed")
-		if f.Fights != nil {
-			s.say("where they fight", "the table takes the middle; really the part lies on those that it is pressed against")
-		}
-		for _, p := range shifts {
-			cells := []Fact{cell("at", p.Path), cell("along", p.Along)}
-			for i, a := range p.Factors {
-				q := study.Rounded(quantity.FromFloat(a, quantity.One), 2)
-				cells = append(cells, cellQ("for 1 of "+f.Rows[i].Name, q))
-			}
-			cells = append(cells, length("as surveyed", f.MM(p.Shift)))
-			if bands != nil {
-				cells = append(cells, length("± worst", f.MM(p.Worst)), length("± usual", f.MM(p.Usual)))
-			}
-			s.row(cells...)
+	if len(shifts) == 0 {
+		return
+	}
+	moves := make([]bool, len(f.Rows))
+	for _, p := range shifts {
+		for i, a := range p.Factors {
+			moves[i] = moves[i] || math.Abs(a) > 1e-6
 		}
 	}
-	b.clamping(st)
+	var bands, none []string
+	for i, r := range f.Rows {
+		switch {
+		case !moves[i]:
+		case r.Known:
+			bands = append(bands, r.Name+" ±"+study.Show(f.MM(r.Band)))
+		default:
+			none = append(none, r.Name)
+		}
+	}
+	s.say("bands", strings.Join(bands, ", "))
+	if none != nil {
+		s.say("no band", strings.Join(none, ", ")+": counted as exact, without an uncertainty of a survey or a tolerance of the place")
+	}
+	s.say("table", "how far each point goes along, for 1 that a locator stands off along its own direction; clearances and the work offset are left out; a surface cut there comes out short by what is surveyed")
+	if slices.ContainsFunc(f.Fights, func(g study.Fight) bool { return !g.Seat }) {
+		s.say("where they fight", "the table takes the middle; really the part lies on those that it is pressed against")
+	}
+	for _, p := range shifts {
+		cells := []Fact{cell("at", p.Path), cell("along", p.Along)}
+		for i, a := range p.Factors {
+			if moves[i] {
+				cells = append(cells, cellQ("for 1 of "+f.Rows[i].Name, study.Rounded(quantity.FromFloat(a, quantity.One), 2)))
+			}
+		}
+		cells = append(cells, length("as surveyed", f.MM(p.Shift)))
+		if bands != nil {
+			cells = append(cells, length("± worst", f.MM(p.Worst)), length("± usual", f.MM(p.Usual)))
+		}
+		s.row(cells...)
+	}
 }
 
 // fightText says which locators fight, and what the surveys make of it.
@@ -123,6 +141,9 @@ func (b *sheetBuilder) clamping(st *ledger.Station) {
 	case !c.Seated:
 		seated = "the clamps do not press on " + strings.Join(lifts, ", ") + ": without friction the part lifts off or lies loose there"
 	}
+	if c.Seat != nil && slices.ContainsFunc(c.Freedom.Fights, func(g study.Fight) bool { return g.Seat }) {
+		seated += "; with more than three rests the shares are not determined, and these are as even as can be"
+	}
 	s.say("seated", seated)
 	for _, r := range c.Seat {
 		q := c.Force(r.Force)
@@ -147,7 +168,10 @@ func (b *sheetBuilder) clamping(st *ledger.Station) {
 		if r.Times < c.Safety {
 			text += fmt.Sprintf("; less than the %g times asked for", c.Safety)
 		}
-		s.sayQ(strings.TrimSpace(r.Load.ID.S+" "+r.Load.Title.S), text, times)
+		if r.Load.Title.Set() {
+			text = r.Load.Title.S + ": " + text
+		}
+		s.sayQ(r.Load.ID.S, text, times)
 	}
 	if c.LeastSkip != c.ReserveSkip {
 		s.say("least forces", prefixed("not computed: ", c.LeastSkip))
