@@ -2,7 +2,6 @@ package bench
 
 import (
 	"fmt"
-	"math"
 	"strconv"
 	"strings"
 
@@ -18,16 +17,18 @@ type Compare struct {
 	OtherGauge bool   `help:"After was read with another gauge than before."`
 	UBefore    string `name:"u-before" placeholder:"VALUE" help:"Expanded uncertainty (k = 2) of the gauge before; it counts with --other-gauge."`
 	UAfter     string `name:"u-after" placeholder:"VALUE" help:"Expanded uncertainty (k = 2) of the gauge after."`
+	Paired     bool   `help:"The same pieces before and after, in the same order."`
+	Also       bool   `help:"Also say what ranks, permutation, bootstrap and Levene's test give; the verdict stays that of the interval."`
 }
 
 // About implements Question.
 func (Compare) About() string {
-	return "Did it change: shown, not shown, or beyond what this gauge can tell. Means with the interval of their difference, the spreads, and what the resolution of the gauge lets anyone claim. Counts of bad parts are compared by Fisher's exact test."
+	return "Did it change: shown, not shown, or beyond what this gauge can tell. Means with the interval of their difference, the spreads, and what the resolution of the gauge lets anyone claim. The same pieces before and after can be compared as pairs. Counts of bad parts are compared by Fisher's exact test."
 }
 
 // Examples implements Question.
 func (Compare) Examples() []string {
-	return []string{"--before '13.0 12.0 13.5 16.5 17.5 9.0 tenths' --after '14.5 12.0 7.0 9.0 3.0 5.0 tenths' --resolution 0.5tenths", "--before '3 of 20' --after '0 of 20'"}
+	return []string{"--before '13.0 12.0 13.5 16.5 17.5 9.0 tenths' --after '14.5 12.0 7.0 9.0 3.0 5.0 tenths' --resolution 0.5tenths", "--before '3 of 20' --after '0 of 20'", "--paired --also --before '12 31 22 45 18 tenths' --after '9 27 20 41 16 tenths' --resolution 1tenths"}
 }
 
 // CompareSide is what the readings of one side come to.
@@ -54,6 +55,16 @@ type CompareAnswer struct {
 	BadBefore     Rough             `json:"bad_before"`
 	BadAfter      Rough             `json:"bad_after"`
 	P             Rough             `json:"p"` // of the counts, two-sided
+	// The change of the share of bad parts, with its interval.
+	BadChange     Rough `json:"bad_change"`
+	BadChangeLow  Rough `json:"bad_change_low"`
+	BadChangeHigh Rough `json:"bad_change_high"`
+	// Asked for with --also.
+	RankP         Rough             `json:"rank_p"`
+	PermutationP  Rough             `json:"permutation_p"`
+	BootstrapLow  quantity.Quantity `json:"bootstrap_low"`
+	BootstrapHigh quantity.Quantity `json:"bootstrap_high"`
+	LeveneP       Rough             `json:"levene_p"`
 	Sheet
 }
 
@@ -75,6 +86,8 @@ func (q Compare) Ask(o Options) (Answer, error) {
 		w.fail("before and after are not of one kind; type readings for both, or a count such as 3 of 20 for both")
 	case countBefore && (q.Resolution+q.UBefore+q.UAfter != "" || q.OtherGauge):
 		w.fail("resolution: counts have no gauge to speak of; leave --resolution, --other-gauge and the uncertainties out")
+	case countBefore && (q.Paired || q.Also):
+		w.fail("paired: counts are neither paired nor ranked; leave --paired and --also out")
 	}
 	if w.err != nil {
 		return nil, w.err
@@ -93,109 +106,27 @@ func (q Compare) Ask(o Options) (Answer, error) {
 	return a, nil
 }
 
-func isCount(text string) bool {
-	f := strings.Fields(text)
-	return len(f) == 3 && strings.EqualFold(f[1], "of")
-}
-
-// readingsOf reads numbers with their unit at the end, in the unit u if it is
-// not zero. decimals is the finest of them.
-func (w *work) readingsOf(name, text string, u quantity.Unit) (values []float64, unit quantity.Unit, decimals int) {
-	const eg = "'13.0 12.0 13.5 tenths'"
-	f := strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '\t' || r == '\n' || r == ';' })
-	if w.err != nil || len(f) == 0 {
-		return
-	}
-	last := f[len(f)-1]
-	unit, ok := quantity.LookupUnit(last)
-	if ok {
-		f = f[:len(f)-1]
-	} else if one, err := quantity.Parse(last, quantity.Unit{}); err == nil { // 9.0tenths
-		unit, ok = one.Unit(), true
-	}
-	if !ok || len(f) == 0 {
-		w.fail("%s: the unit is missing at the end of %q; type the readings such as %s", name, text, eg)
-		return
-	}
-	if unit.Point() {
-		w.fail("%s: temperatures are not compared here; type readings such as %s", name, eg)
-		return
-	}
-	for _, word := range f {
-		r, err := quantity.Parse(word, unit)
-		if err != nil {
-			w.fail("%s: %w", name, err)
-			return
-		}
-		if !u.IsZero() {
-			if r.Dim() != u.Dim() {
-				w.fail("%s: %s is %s and the readings before are not; type readings of one kind", name, r, article(r.Kind()))
-				return
-			}
-			decimals = max(decimals, scaled(r, u))
-			values = append(values, r.FloatIn(u))
-			continue
-		}
-		decimals = max(decimals, r.Decimals())
-		values = append(values, r.FloatIn(unit))
-	}
-	return values, unit, decimals
-}
-
-// scaled is how many decimals a reading is worth in another unit.
-func scaled(r quantity.Quantity, u quantity.Unit) int {
-	if r.Unit().Same(u) {
-		return r.Decimals()
-	}
-	n, ok := places[u.Name()]
-	if !ok {
-		return 4
-	}
-	return n - 1
-}
-
 // readings compares two groups of readings.
 func (a *CompareAnswer) readings(q Compare, o Options) error {
-	w := &work{}
-	_, unit, _ := w.readingsOf("before", q.Before, quantity.Unit{})
+	w, g := readSides(o, sides{q.Before, q.After, q.Resolution, q.OtherGauge, q.UBefore, q.UAfter})
 	if w.err != nil {
 		return w.err
 	}
-	w = start(o, unit.Dim())
-	if !w.unit.IsZero() {
-		unit = w.unit
+	if !q.OtherGauge && q.UBefore+q.UAfter != "" {
+		a.mind(oneGauge)
 	}
-	before, _, d1 := w.readingsOf("before", q.Before, unit)
-	after, _, d2 := w.readingsOf("after", q.After, unit)
-	resolution := w.above("resolution", q.Resolution, unit.Dim(), "0.5tenths")
-	uBefore, uAfter := w.above("u-before", q.UBefore, unit.Dim(), "1tenths"), w.above("u-after", q.UAfter, unit.Dim(), "1tenths")
-	if w.err != nil {
-		return w.err
+	b, c, unit, shown := g.before, g.after, g.unit, g.shown
+	compare := stats.Compare
+	if q.Paired {
+		compare = stats.ComparePaired
 	}
-	in := func(q quantity.Quantity) float64 {
-		if q.IsZeroValue() {
-			return 0
-		}
-		return q.FloatIn(unit)
-	}
-	b := stats.Sample{Values: before, Resolution: in(resolution), U: in(uBefore), Gauge: "one"}
-	c := stats.Sample{Values: after, Resolution: in(resolution), U: in(uAfter), Gauge: "one"}
-	if q.OtherGauge {
-		c.Gauge = "other"
-	} else if q.UBefore+q.UAfter != "" {
-		a.mind("one and the same gauge: its uncertainty is common to both sides and cancels; it counts with --other-gauge only")
-	}
-	r, err := stats.Compare(b, c, confidence)
+	r, err := compare(b, c, confidence)
 	if err != nil {
 		return err
 	}
 	s, err := stats.CompareSpread(b, c, confidence)
 	if err != nil {
 		return err
-	}
-	// Means deserve one digit more than the readings.
-	shown := func(v float64) quantity.Quantity {
-		return shownWith(quantity.FromFloat(v, unit), max(d1, d2, 0)+1)
 	}
 	a.Verdict, a.Reason, a.Difference = r.Verdict, string(r.Reason), shown(r.Difference)
 	a.Before, a.After = sideOf(r.Before, unit, shown), sideOf(r.After, unit, shown)
@@ -207,6 +138,11 @@ func (a *CompareAnswer) readings(q Compare, o Options) error {
 		a.SDRatio = Rough{Quantity: quantity.FromFloat(s.SDRatio, quantity.One), digits: 2}
 	}
 	a.verdict(r, s, unit)
+	if q.Also {
+		if err := a.also(r, b, c, shown); err != nil {
+			return err
+		}
+	}
 	return w.err
 }
 
@@ -226,7 +162,11 @@ func (a *CompareAnswer) verdict(r stats.Comparison, s stats.SpreadComparison, un
 	if r.Floor.Used {
 		a.Floor = Rough{Quantity: quantity.FromFloat(r.Floor.Limit, unit), digits: 2}
 		a.say("the resolution of the gauge shows nothing under %s (%s)", a.Floor, r.Floor.Cause)
-		a.step("resolution floor = 2·sqrt(sd²/n + sd²/n + count²/12 + count²/12) = %s", a.Floor)
+		scatter := "sd²/n + sd²/n"
+		if r.Paired {
+			scatter = "sd of the differences²/n"
+		}
+		a.step("resolution floor = 2·sqrt(%s + count²/12 + count²/12) = %s", scatter, a.Floor)
 	}
 	ratio := ""
 	if s.HasF {
@@ -234,7 +174,10 @@ func (a *CompareAnswer) verdict(r stats.Comparison, s stats.SpreadComparison, un
 	}
 	a.say("change of the spread: %s%s; %s", s.Verdict, ratio, s.Reason)
 	a.step("difference = mean after - mean before = %s - %s = %s", a.After.Mean, a.Before.Mean, a.Difference)
-	if r.HasSampling {
+	if r.HasSampling && r.Paired {
+		a.step("interval = difference ± t·sd of the differences/sqrt(n), t(97.5 %%) with %.0f degrees of freedom", r.Sampling.DF)
+		a.cite("Student's comparison of pairs (Vardeman and Jobe, Basic Engineering Data Collection and Analysis)")
+	} else if r.HasSampling {
 		a.step("interval = difference ± t·sqrt(sd²/n before + sd²/n after), t(97.5 %%) with %s degrees of freedom", strconv.FormatFloat(r.Sampling.DF, 'f', 1, 64))
 		a.cite("Welch's comparison of two means (Biometrika 34 (1947) 28; NIST/SEMATECH e-Handbook 1.3.5.3)")
 	}
@@ -246,6 +189,62 @@ func (a *CompareAnswer) verdict(r stats.Comparison, s stats.SpreadComparison, un
 	}
 	a.mind("readings show that something changed, not why; one thing changed between the two, the same points, people and part state")
 	a.mind("not shown is not the same as no change")
+}
+
+// also says what other tests give, beside the verdict.
+func (a *CompareAnswer) also(r stats.Comparison, b, c stats.Sample, shown func(float64) quantity.Quantity) error {
+	if r.Paired {
+		p, pairs, err := stats.SignedRank(b.Values, c.Values)
+		if err != nil {
+			return err
+		}
+		a.RankP = chance(p)
+		a.say("by signed ranks of the %s that differ: by chance so or more unlike in %s of cases", counted(pairs, "pair", "pairs"), a.RankP)
+		a.cite("Wilcoxon's signed ranks, exact, pairs without a difference left out")
+	} else if err := a.alsoUnpaired(b, c, shown); err != nil {
+		return err
+	}
+	a.mind("several tests on one change: the one named before the readings counts, here the interval of the means; among many, one or the other speaks by luck")
+	return nil
+}
+
+func (a *CompareAnswer) alsoUnpaired(b, c stats.Sample, shown func(float64) quantity.Quantity) error {
+	ranks, err := stats.RankSum(b.Values, c.Values)
+	if err != nil {
+		return err
+	}
+	a.RankP = chance(ranks.P)
+	how := "exact"
+	if !ranks.Exact {
+		how = "normal approximation"
+	}
+	a.say("by ranks (%s): by chance so or more unlike in %s of cases", how, a.RankP)
+	a.cite("rank sum of Wilcoxon, Mann and Whitney, conditional on ties")
+	if p := stats.SmallestRankP(len(b.Values), len(c.Values)); p > 1-confidence {
+		a.mind("%d and %d readings: ranks alone can never show anything, %s of cases at the least", len(b.Values), len(c.Values), chance(p))
+	}
+	if len(b.Values) < 2 || len(c.Values) < 2 {
+		return nil
+	}
+	perm, err := stats.Permutation(b.Values, c.Values, b.Resolution)
+	if err != nil {
+		return err
+	}
+	boot, err := stats.Bootstrap(b.Values, c.Values, b.Resolution, confidence)
+	if err != nil {
+		return err
+	}
+	a.PermutationP, a.BootstrapLow, a.BootstrapHigh = chance(perm.P), shown(boot.Low), shown(boot.High)
+	drawn := map[bool]string{true: "every split counted", false: "20000 drawn, fixed seed"}
+	a.say("by permutation of the readings (%s): %s of cases", drawn[perm.Exact], a.PermutationP)
+	a.say("by bootstrap: 95 %% %s to %s, too narrow for a handful of readings", a.BootstrapLow, a.BootstrapHigh)
+	a.cite("permutation test (Fisher 1935), bootstrap percentiles (Efron and Tibshirani 1993), both from memory")
+	if l, err := stats.LeveneMedian(b.Values, c.Values); err == nil {
+		a.LeveneP = chance(l.P)
+		a.say("change of the spread by Levene's test about the medians: by chance in %s of cases", a.LeveneP)
+		a.cite("Levene's test, median centre (NIST/SEMATECH e-Handbook 1.3.5.10)")
+	}
+	return nil
 }
 
 // counts compares bad parts by Fisher's exact test.
@@ -264,24 +263,19 @@ func (a *CompareAnswer) counts(w *work, q Compare) error {
 	if r.TwoSided <= level {
 		a.Verdict, a.Reason = stats.Shown, "chance alone deals parts out so in less than 1 case of 20"
 	}
-	a.P = percent(max(r.TwoSided, math.SmallestNonzeroFloat64)) // never none at all
+	a.P = chance(r.TwoSided)
 	a.BadBefore, a.BadAfter = percent(float64(badB)/float64(nB)), percent(float64(badA)/float64(nA))
 	a.say("%s: %d of %d before, %d of %d after; by chance alone so or more unlike in %s of cases", a.Verdict, badB, nB, badA, nA, a.P)
+	d, in, err := stats.ShareDifference(badB, nB, badA, nA, confidence)
+	if err != nil {
+		return err
+	}
+	a.BadChange, a.BadChangeLow, a.BadChangeHigh = points(d), points(in.Low), points(in.High)
+	a.say("change of the share of bad parts: %s of all parts (95 %%: %s to %s)", a.BadChange, a.BadChangeLow, a.BadChangeHigh)
 	a.step("Fisher's exact test, two-sided: every split of %d bad among %d parts that is no likelier than this one = %s", badB+badA, nB+nA, a.P)
+	a.step("interval of the change: of the Wilson intervals of both shares, sqrt(share after's reach² + share before's reach²)")
 	a.cite("Fisher's exact test (1935), hypergeometric distribution")
+	a.cite("Newcombe's interval of a difference of shares (Statistics in Medicine 17 (1998) 873, method 10, from memory)")
 	a.mind("counts need many parts to show anything: readings say more")
 	return nil
-}
-
-// count reads "3 of 20".
-func (w *work) count(name, text string) (bad, n int) {
-	f := strings.Fields(text)
-	bad, err1 := strconv.Atoi(f[0])
-	n, err2 := strconv.Atoi(f[2])
-	switch {
-	case w.err != nil:
-	case err1 != nil || err2 != nil || bad < 0 || n < 1 || bad > n:
-		w.fail("%s: %q is no count; type bad parts of all parts, such as 3 of 20", name, text)
-	}
-	return bad, n
 }

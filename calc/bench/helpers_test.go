@@ -119,5 +119,6 @@ func questions() []Question {
 	return []Question{
 		&Limits{}, &Fit{}, &Choose{}, &Pins{}, &Dowel{}, &Plug{}, &Accept{}, &Ream{}, &Bore{}, &Press{}, &Shrink{}, &Seat{}, &Bond{},
 		&Thermal{}, &Weld{}, &Stack{}, &Compare{}, &Parts{},
+		&Summary{}, &Same{}, &Looks{}, &Touch{}, &Count{}, &Tolerance{}, &Capability{},
 	}
 }

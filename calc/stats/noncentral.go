@@ -38,12 +38,16 @@ func overSpread(df, t, shift float64, f func(s float64) float64) float64 {
 	}
 	knots = append(knots, high)
 	const panels, nodes = 6, 20
+	at := legendre(nodes)
 	var sum float64
 	for i := range len(knots) - 1 {
-		width := (knots[i+1] - knots[i]) / panels
+		half := (knots[i+1] - knots[i]) / panels / 2
 		for p := range panels {
-			from := knots[i] + float64(p)*width
-			sum += quad.Fixed(func(s float64) float64 { return density(s) * f(s) }, from, from+width, nodes, quad.Legendre{}, 1)
+			middle := knots[i] + float64(2*p+1)*half
+			for _, g := range at {
+				s := middle + half*g[0]
+				sum += half * g[1] * density(s) * f(s)
+			}
 		}
 	}
 	return sum
@@ -56,22 +60,54 @@ func shiftFor(t, df, p float64) float64 {
 	return root(func(shift float64) float64 { return noncentralT(t, df, shift) - p }, t-reach, t+reach)
 }
 
-// root bisects a monotone function whose sign differs at low and high.
+// root finds where a monotone function changes its sign between low and high
+// (Ridders' method, which falls back on halves).
 func root(f func(float64) float64, low, high float64) float64 {
-	rising := f(high) > f(low)
+	fl, fh := f(low), f(high)
+	switch {
+	case fl == 0 || math.Abs(fl) < math.Abs(fh) && fl > 0 == (fh > 0):
+		return low
+	case fh == 0 || fl > 0 == (fh > 0):
+		return high
+	}
+	last := math.Inf(1)
 	for range 200 {
 		mid := low + (high-low)/2
-		if mid == low || mid == high {
-			break
+		fm := f(mid)
+		if fm == 0 {
+			return mid
 		}
-		if f(mid) > 0 == rising {
-			high = mid
-		} else {
-			low = mid
+		x := mid
+		if d := math.Sqrt(fm*fm - fl*fh); d > 0 {
+			x = mid + (mid-low)*fm/d*math.Copysign(1, fl-fh)
 		}
-		if high-low <= 1e-13*max(math.Abs(low), math.Abs(high)) {
-			break
+		if !(x > low && x < high) {
+			x = mid
 		}
+		fx := f(x)
+		switch {
+		case fx == 0:
+			return x
+		case fm > 0 != (fx > 0):
+			if low, fl, high, fh = mid, fm, x, fx; low > high {
+				low, fl, high, fh = high, fh, low, fl
+			}
+		case fx > 0 == (fl > 0):
+			low, fl = x, fx
+			if mid > x {
+				low, fl = mid, fm
+			}
+		default:
+			high, fh = x, fx
+			if mid < x {
+				high, fh = mid, fm
+			}
+		}
+		small := 1e-13 * max(math.Abs(low), math.Abs(high))
+		if high-low <= small || math.Abs(x-last) <= small {
+			return x
+		}
+		last = x
 	}
 	return low + (high-low)/2
 }

@@ -24,6 +24,17 @@ func Sheppard(sd, count float64) (float64, bool) {
 	return math.Sqrt(max(0, sd*sd-count*count/12)), true
 }
 
+// LeastSpread is the standard deviation to use where one too small would flatter,
+// as in a capability index: that of the readings, but where they vary by less
+// than MinSpreadCounts none below count/√12, that of rounding alone. hidden says
+// that they do; an index from it is then no more than "about this or better".
+func LeastSpread(sd, count float64) (use float64, hidden bool) {
+	if !variesTooLittle(Summary{SD: sd}, count) {
+		return sd, false
+	}
+	return max(sd, count/math.Sqrt(12)), true
+}
+
 // RoundedFit is a normal distribution fitted to rounded readings, in their unit.
 type RoundedFit struct {
 	Mean, SD     float64

@@ -13,24 +13,31 @@ import (
 
 // calcCmd holds the bench calculators. They need no ledger.
 type calcCmd struct {
-	Limits  calcSubject[bench.Limits]  `cmd:"" help:"Limits of a tolerance class."`
-	Fit     calcSubject[bench.Fit]     `cmd:"" help:"Clearance of a hole and a shaft."`
-	Choose  calcSubject[bench.Choose]  `cmd:"" help:"Which classes keep a wanted clearance."`
-	Pins    calcSubject[bench.Pins]    `cmd:"" help:"Two locating pins: will the part go on, and how far can it move."`
-	Dowel   calcSubject[bench.Dowel]   `cmd:"" help:"Standard dowel pins, and why one slips or not."`
-	Plug    calcSubject[bench.Plug]    `cmd:"" help:"GO and NOT GO gauges: sizes, share of the tolerance, what they prove."`
-	Accept  calcSubject[bench.Accept]  `cmd:"" help:"Accept, doubtful or reject: a reading with its uncertainty."`
-	Ream    calcSubject[bench.Ream]    `cmd:"" help:"Size of a reamer for a hole, and the stock to leave."`
-	Bore    calcSubject[bench.Bore]    `cmd:"" help:"Helical boring: path and feeds, or the next pass to size."`
-	Press   calcSubject[bench.Press]   `cmd:"" help:"Press fit: pressure, stresses, forces."`
-	Shrink  calcSubject[bench.Shrink]  `cmd:"" help:"Shrink fit: temperature to put it together."`
-	Seat    calcSubject[bench.Seat]    `cmd:"" help:"Pin in a blind hole: trapped air and liquid."`
-	Bond    calcSubject[bench.Bond]    `cmd:"" help:"Pin held by adhesive."`
-	Thermal calcSubject[bench.Thermal] `cmd:"" help:"Away from 20 C: growth, pitch against a fixture, a reading corrected."`
-	Weld    calcSubject[bench.Weld]    `cmd:"" help:"Filling a hole with weld metal: volume, wire, heat."`
-	Stack   calcSubject[bench.Stack]   `cmd:"" help:"A formula with tolerances: worst case, root sum square, shares."`
-	Compare calcSubject[bench.Compare] `cmd:"" help:"Before and after: did it change."`
-	Parts   calcSubject[bench.Parts]   `cmd:"" help:"How many parts it takes to show it."`
+	Limits     calcSubject[bench.Limits]     `cmd:"" help:"Limits of a tolerance class."`
+	Fit        calcSubject[bench.Fit]        `cmd:"" help:"Clearance of a hole and a shaft."`
+	Choose     calcSubject[bench.Choose]     `cmd:"" help:"Which classes keep a wanted clearance."`
+	Pins       calcSubject[bench.Pins]       `cmd:"" help:"Two locating pins: will the part go on, and how far can it move."`
+	Dowel      calcSubject[bench.Dowel]      `cmd:"" help:"Standard dowel pins, and why one slips or not."`
+	Plug       calcSubject[bench.Plug]       `cmd:"" help:"GO and NOT GO gauges: sizes, share of the tolerance, what they prove."`
+	Accept     calcSubject[bench.Accept]     `cmd:"" help:"Accept, doubtful or reject: a reading with its uncertainty."`
+	Ream       calcSubject[bench.Ream]       `cmd:"" help:"Size of a reamer for a hole, and the stock to leave."`
+	Bore       calcSubject[bench.Bore]       `cmd:"" help:"Helical boring: path and feeds, or the next pass to size."`
+	Press      calcSubject[bench.Press]      `cmd:"" help:"Press fit: pressure, stresses, forces."`
+	Shrink     calcSubject[bench.Shrink]     `cmd:"" help:"Shrink fit: temperature to put it together."`
+	Seat       calcSubject[bench.Seat]       `cmd:"" help:"Pin in a blind hole: trapped air and liquid."`
+	Bond       calcSubject[bench.Bond]       `cmd:"" help:"Pin held by adhesive."`
+	Thermal    calcSubject[bench.Thermal]    `cmd:"" help:"Away from 20 C: growth, pitch against a fixture, a reading corrected."`
+	Weld       calcSubject[bench.Weld]       `cmd:"" help:"Filling a hole with weld metal: volume, wire, heat."`
+	Stack      calcSubject[bench.Stack]      `cmd:"" help:"A formula with tolerances: worst case, root sum square, shares."`
+	Summary    calcSubject[bench.Summary]    `cmd:"" help:"What a group of readings says: mean, spread, the next part, what rounding hides."`
+	Compare    calcSubject[bench.Compare]    `cmd:"" help:"Before and after: did it change."`
+	Same       calcSubject[bench.Same]       `cmd:"" help:"Are two groups the same but for a margin that does not matter."`
+	Looks      calcSubject[bench.Looks]      `cmd:"" help:"Stop or go on, while readings come in."`
+	Touch      calcSubject[bench.Touch]      `cmd:"" help:"Did it change to the touch: grades 0, 1, 2."`
+	Count      calcSubject[bench.Count]      `cmd:"" help:"What 7 of 20 says of all parts; blind calls."`
+	Parts      calcSubject[bench.Parts]      `cmd:"" help:"How many parts it takes to show it."`
+	Tolerance  calcSubject[bench.Tolerance]  `cmd:"" help:"Between which sizes nearly all parts lie."`
+	Capability calcSubject[bench.Capability] `cmd:"" help:"How a spread fits its limits: Pp, Ppk, Cp, Cpk."`
 
 	Subjects calcListCmd `cmd:"" default:"1" hidden:"" help:"List the subjects."`
 }
@@ -81,7 +88,7 @@ func (calcListCmd) Run(e env, ctx *kong.Context) error {
 	b.WriteString("tenths calc SUBJECT ... answers at the bench, without a ledger. tenths calc SUBJECT --help says what it takes.\n")
 	for _, subject := range ctx.Selected().Parent.Children {
 		if s, ok := subject.Target.Interface().(interface{ examples() []string }); ok {
-			fmt.Fprintf(&b, "\n%-8s  %s\n          %s\n", subject.Name, subject.Help, s.examples()[0])
+			fmt.Fprintf(&b, "\n%-10s  %s\n            %s\n", subject.Name, subject.Help, s.examples()[0])
 		}
 	}
 	_, err := io.WriteString(e.out, b.String())
