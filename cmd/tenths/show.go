@@ -14,7 +14,7 @@ type showCmd struct {
 }
 
 func (c showCmd) Help() string {
-	return "A fixture is shown with what its pins and the part's holes say about each other, a gauge with its standing, an inspection with its readings against the limits, a plan in its order, a tool with the drift of what it cuts, a characteristic with its short-run chart. The HTML draws the charts: tenths show P-10/WIDTH --format html > width.html. With --as-of everything is as on that day. A single value is printed alone when the output goes to another program."
+	return "A fixture is shown with what its pins and the part's holes say about each other, a gauge with its standing, an inspection with its readings against the limits, a plan in its order, a tool with the drift of what it cuts, a characteristic with its short-run chart. The HTML draws the stations and the charts: tenths show FX1 --format html > FX1.html. With --as-of everything is as on that day. A single value is printed alone when the output goes to another program."
 }
 
 func (c showCmd) Run(e env) error {

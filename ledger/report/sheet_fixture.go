@@ -2,6 +2,9 @@ package report
 
 import (
 	"fmt"
+	"math"
+	"strconv"
+	"strings"
 
 	"tenths/ledger"
 	"tenths/ledger/study"
@@ -22,8 +25,7 @@ func (b *sheetBuilder) fixture(f *ledger.Fixture) {
 	}
 }
 
-// station tells what the two pins and the holes of its part say about each
-// other.
+// station tells what the pins and the holes of its part say about each other.
 func (b *sheetBuilder) station(st *ledger.Station) {
 	s := b.section("station " + st.ID.S + prefixed(": ", line(st.Title.S)))
 	l := b.s.Locating(b.rec, st)
@@ -36,6 +38,15 @@ func (b *sheetBuilder) station(st *ledger.Station) {
 		b.pins(st)
 		return
 	}
+	b.goesOn(s, l)
+	s.Picture = stationPicture(b.s, l, fmt.Sprintf("station%d", len(b.sh.Sections)))
+	b.pinStudy(l)
+	b.looseness(st, l)
+}
+
+// goesOn tells whether every good part goes on, with what to spare, and what
+// would help.
+func (b *sheetBuilder) goesOn(s *Section, l *study.Locating) {
 	goes := "every good part goes on"
 	if !l.Worst.GoesOn {
 		goes = "not every good part goes on"
@@ -49,23 +60,106 @@ func (b *sheetBuilder) station(st *ledger.Station) {
 		s.sayQ(name, study.Show(q)+about, q)
 	}
 	mm("margin", " left at every hole radius, worst good part", l.Worst.Margin)
+	b.inDoubt(s, l)
+	if c, ok := l.Chance(); ok {
+		s.say("share that goes on", fmt.Sprintf("%s %% of good parts, sizes and places anywhere within their limits (95 %% sure: %s to %s %%; %d drawn)",
+			shareText(c.P), shareText(c.Low), shareText(c.High), c.Parts))
+	}
 	mm("margin, usual part", " in the middle of all limits", l.Usual.Margin)
-	mm("pitch difference", ", worst good part", l.Worst.Mismatch)
-	mm("pitch allowance", " of pitch difference still goes on, worst good part", l.Worst.Allowance)
-	s.say("held up by", l.Worst.Limit.String())
+	if len(l.Pins) == 2 {
+		mm("pitch difference", ", worst good part", l.Worst.Mismatch)
+		allow := " of pitch difference still goes on, worst good part"
+		if handbook := l.Worst.HandbookReach[0] + l.Worst.HandbookReach[1]; l.Pins[0].TurnKnown || l.Pins[1].TurnKnown {
+			allow += "; the handbook formula, which is high, says " + study.Show(l.MM(handbook))
+		}
+		mm("pitch allowance", allow, l.Worst.Allowance)
+		s.say("held up by", l.Worst.Limit.String())
+	}
+	s.say("binds first", bindsFirst(l))
+	if least, most, err := l.Usual.AngleRange(); err == nil {
+		s.say("turn", fmt.Sprintf("%s to %s deg, counter-clockwise plus, usual part", turned(least), turned(most)))
+	}
 	if l.Land > 0 {
 		if text := study.ShowDown(l.MM(l.Land), 4); text != "" {
 			s.sayQ("widest land", text+" for the second pin, relieved along the line", study.RoundedDown(l.MM(l.Land), 4))
 		}
 	}
-	b.pinStudy(l)
-	b.looseness(st, l)
+	s.say("advice", l.Advice())
+	b.warm(s, l)
 }
 
-// pinStudy lists the two pins of a study with their holes.
+// inDoubt says what the surveys leave open.
+func (b *sheetBuilder) inDoubt(s *Section, l *study.Locating) {
+	low, known := l.MarginInDoubt()
+	if !known {
+		return
+	}
+	text := ", every survey wrong by all of its uncertainty (k = 2)"
+	if l.Worst.GoesOn && low < 0 {
+		text += "; then not every good part goes on"
+	}
+	q := study.Shown(l.MM(low))
+	s.sayQ("margin in doubt", study.Show(q)+text, q)
+}
+
+// bindsFirst names the pins that touch first when the margin is used up.
+func bindsFirst(l *study.Locating) string {
+	var parts []string
+	for _, c := range l.Worst.Binds {
+		parts = append(parts, fmt.Sprintf("%s (%s)", l.Pins[c.Pin-1].Locator.ID.S, c.Face))
+	}
+	return strings.Join(parts, ", ")
+}
+
+// warm tells of the coldest and the hottest shop.
+func (b *sheetBuilder) warm(s *Section, l *study.Locating) {
+	w := b.s.WarmFit(l)
+	if w.Skip != "" {
+		if b.s.L.Config.Hottest.Set() {
+			s.say("cold and warm", "not computed: "+w.Skip)
+		}
+		return
+	}
+	for _, at := range []struct {
+		name string
+		t    *study.AtTemperature
+	}{{"coldest shop", &w.Cold}, {"hottest shop", &w.Hot}} {
+		apart, way := at.t.Difference, "farther apart"
+		if apart.Sign() < 0 {
+			way = "closer together"
+		}
+		goes := "every good part goes on"
+		if !at.t.Worst.GoesOn {
+			goes = "not every good part goes on"
+		}
+		text := fmt.Sprintf("%s: holes %s %s against the pins", at.t.At, study.Show(apart.Abs()), way)
+		if !math.IsInf(at.t.Share, 0) {
+			text += fmt.Sprintf(", %.0f %% of what they allow", 100*at.t.Share)
+		}
+		s.sayQ(at.name, fmt.Sprintf("%s; %s, margin %s", text, goes, study.Show(l.MM(at.t.Worst.Margin))), study.Shown(apart))
+	}
+}
+
+// shareText prints a share without pretending to know that it is all or nothing.
+func shareText(p float64) string {
+	switch {
+	case p > 0 && p < 0.0001:
+		return "below 0.01"
+	case p < 1 && p > 0.9999:
+		return "above 99.99"
+	}
+	return strconv.FormatFloat(100*p, 'f', 2, 64)
+}
+
+// turned prints a small angle, given in rad, in degrees.
+func turned(rad float64) string { return strconv.FormatFloat(rad*180/math.Pi, 'f', 4, 64) }
+
+// pinStudy lists the pins of a study with their holes, what each takes up of a
+// difference along its line in the worst case, and how large it may be.
 func (b *sheetBuilder) pinStudy(l *study.Locating) {
 	s := b.section("pins of station " + l.Station.ID.S)
-	for _, p := range l.Pins {
+	largest := l.LargestPins()
+	for k, p := range l.Pins {
 		hole := size(p.Size)
 		if p.AsMade {
 			hole += " as made"
@@ -82,15 +176,36 @@ func (b *sheetBuilder) pinStudy(l *study.Locating) {
 			land = size(p.Now.Land)
 		}
 		if p.TurnKnown {
-			relief = study.Degrees(p.Turn) + " from the pin line"
+			relief = study.Degrees(p.Turn) + " from the line to " + l.Pins[p.To].Locator.ID.S
 		}
 		used := size(p.Now.Size)
 		if p.Survey != nil && p.Survey.Size.Set() {
 			used = size(p.Survey.Size) + " as surveyed"
 		}
 		s.row(cell("pin", p.Locator.ID.S), cell("type", p.Now.Type.S), cell("size", used), cell("in", p.Locator.Engages.S+" "+hole),
-			cell("off x, off y", off), cell("surveyed", surveyed), cell("land", land), cell("relief", relief))
+			cell("off x, off y", off), cell("surveyed", surveyed), cell("land", land), cell("relief", relief),
+			cell("takes up", takesUp(l, k)), cell("may be up to", orWord(largestText(l, largest[k]), "none alone serves")))
 	}
+}
+
+// takesUp is what a pin lets a hole move along the line to the other, one-sided,
+// with the handbook's figure for a relieved one.
+func takesUp(l *study.Locating, k int) string {
+	if len(l.Pins) != 2 || l.Worst.Reach[k] == 0 {
+		return ""
+	}
+	text := study.Show(l.MM(l.Worst.Reach[k]))
+	if l.Pins[k].TurnKnown {
+		text += " (handbook " + study.Show(l.MM(l.Worst.HandbookReach[k])) + ", high)"
+	}
+	return text
+}
+
+func largestText(l *study.Locating, mm float64) string {
+	if mm <= 0 {
+		return ""
+	}
+	return l.PinSize(mm)
 }
 
 // looseness lists how far the part can move at each point that matters: all of

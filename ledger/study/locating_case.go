@@ -31,6 +31,17 @@ func (c *Case) Play(point, dir [2]float64) (plus, minus float64, err error) {
 	return c.on.Play(point, dir)
 }
 
+// Offsets gives where each hole stands from its pin, in mm, when the part lies
+// with the most room.
+func (c *Case) Offsets() [][2]float64 {
+	out := make([][2]float64, len(c.Pins))
+	sin, cos := math.Sincos(c.on.Pose.Angle)
+	for k, h := range c.Holes {
+		out[k] = [2]float64{cos*h.X - sin*h.Y + c.on.Pose.X - c.Pins[k].X, sin*h.X + cos*h.Y + c.on.Pose.Y - c.Pins[k].Y}
+	}
+	return out
+}
+
 // newCase takes over a placement; two pins have their closed forms too.
 func newCase(p *locate.Placement, pins []locate.Pin, holes []locate.Hole) (Case, error) {
 	c := Case{Pins: pins, Holes: holes, on: p}

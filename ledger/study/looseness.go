@@ -9,6 +9,9 @@ import (
 // PointPlay is how far a point of the part can move on its pins.
 type PointPlay struct {
 	Path string // the point, such as A-01/KC-1/K4, or the feature at the far end
+	// At is where the point is on the part, in mm, and Along the direction in which
+	// it moves.
+	At, Along [2]float64
 	// Plus and Minus are, in mm, how far the point can get from its nominal place
 	// along its normal and against it, for the part in the middle of its limits.
 	// One of them is below zero where the pins stand off by more than the play:
@@ -29,10 +32,11 @@ func (s *Set) LoosenessAt(l *Locating) []PointPlay {
 		return nil
 	}
 	var out []PointPlay
-	for _, p := range s.keyPoints(l.Part) {
-		plus, minus, err := l.Looseness(p.at, p.normal)
-		if err == nil {
-			out = append(out, PointPlay{Path: p.path, Plus: plus, Minus: minus})
+	for _, kp := range s.keyPoints(l.Part) {
+		p := PointPlay{Path: kp.path, At: kp.at, Along: kp.normal}
+		var err error
+		if p.Plus, p.Minus, err = l.Looseness(p.At, p.Along); err == nil {
+			out = append(out, p)
 		}
 	}
 	if out == nil {
@@ -70,12 +74,11 @@ func (l *Locating) farEnd() (PointPlay, bool) {
 		if d <= far || d < a.D {
 			continue // nothing, or what the pin itself locates
 		}
-		plus, minus, err := l.Looseness([2]float64{at[0].nominal, at[1].nominal}, [2]float64{-y, x})
-		if err != nil {
-			continue
+		p := PointPlay{Path: l.Part.ID() + "/" + f.ID.S, At: [2]float64{at[0].nominal, at[1].nominal}, Along: [2]float64{-y, x}, Across: true}
+		var err error
+		if p.Plus, p.Minus, err = l.Looseness(p.At, p.Along); err == nil {
+			best, far = p, d
 		}
-		far = d
-		best = PointPlay{Path: l.Part.ID() + "/" + f.ID.S, Plus: plus, Minus: minus, Across: true}
 	}
 	return best, far >= 0
 }

@@ -53,6 +53,19 @@ func (p *PinState) TooBig() bool {
 	return err == nil && c > 0
 }
 
+// Error is where the survey in force found the pin, less where it should stand,
+// in mm; zero without a survey.
+func (p *PinState) Error() [2]float64 {
+	if p.Survey == nil {
+		return [2]float64{}
+	}
+	off, ok := axes(p.Survey.Off)
+	if !ok {
+		return [2]float64{}
+	}
+	return [2]float64{off[0].middle(), off[1].middle()}
+}
+
 // axis is a coordinate in mm with what it may deviate.
 type axis struct{ nominal, lower, upper float64 }
 

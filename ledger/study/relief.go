@@ -19,6 +19,14 @@ type Relief struct {
 	RightAlong, RightAcross float64
 }
 
+// ReliefTurn is how far a relief may be turned from its line, in degrees (common
+// practice).
+const ReliefTurn = 10
+
+// TurnedTooFar reports whether a pin's relief is turned by more; an angle is only
+// as good as its last binary digits.
+func (p *PinState) TurnedTooFar() bool { return p.TurnKnown && p.Turn > ReliefTurn+1e-9 }
+
 // relief finds the direction of the relief of pin i and what follows from it.
 func (l *Locating) relief(i int) (lacks string) {
 	p := &l.Pins[i]

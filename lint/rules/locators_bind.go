@@ -40,7 +40,7 @@ var locatorsBind = &lint.Rule{
 			switch {
 			case tooBig, l.Skip != "", l.ByConstruction, l.Worst.GoesOn:
 				return
-			case l.Straight && !st.Rest.Set() && slices.ContainsFunc(l.Pins, func(pin study.PinState) bool { return tooFar(&pin) }):
+			case l.Straight && !st.Rest.Set() && slices.ContainsFunc(l.Pins, func(pin study.PinState) bool { return pin.TurnedTooFar() }):
 				return // relief-direction speaks of the same pin
 			case len(l.Pins) == 2:
 				reportBinds(p, l)
@@ -90,7 +90,7 @@ func reportBinds(p *lint.Pass, l *study.Locating) {
 	p.Report(l.Rec, firstSet(second.Now.Size.Span, second.Now.Type.Span), lint.Found{
 		Message: fmt.Sprintf("station %s of %s will not take every good %s: the pitch of holes and pins can differ by %s, %s; %s is missing%s",
 			l.Station.ID.S, l.Rec.ID(), l.Part.ID(), mm(math.Abs(w.Mismatch)), allow, mm(l.Missing), doubt),
-		Fix:     bindCure(l),
+		Fix:     l.Advice(),
 		Numbers: append(numbers, more...),
 		Related: []lint.Place{pinPlace(l, &l.Pins[1-l.Second()]), holePlace(l, &l.Pins[0]), holePlace(l, &l.Pins[1])},
 	})
@@ -113,56 +113,6 @@ func pinsAre(l *study.Locating) string {
 		return "two relieved pins"
 	}
 	return "the round and the relieved pin (" + about + ")"
-}
-
-// bindCure says in numbers what would let every good part on.
-func bindCure(l *study.Locating) string {
-	second, first := &l.Pins[l.Second()], &l.Pins[1-l.Second()]
-	id, line := second.Locator.ID.S, "along the line to "+first.Locator.ID.S
-	pin := func(mm float64) string { return l.MM(mm).Format(l.Unit, decimals(l, 4)) }
-	land := study.ShowDown(l.MM(l.Land), 3)
-	var cure string
-	switch {
-	case l.Station.Rest.Set() && tooFar(second):
-		cure = fmt.Sprintf("the relief of %s is not along the line, and %s holds the turn: a pin of at most %s there, or its relief %s", id, l.Station.Rest.S, pin(l.RoundPin), line)
-	case land != "" && l.LandLasts():
-		cure = fmt.Sprintf("relieve %s %s with a land of at most %s", id, line, land)
-		switch {
-		case second.Turn > 0.5:
-			cure = fmt.Sprintf("turn the relief of %s %s, with a land of at most %s", id, line, land)
-		case second.TurnKnown:
-			cure = fmt.Sprintf("narrow the land of %s to at most %s", id, land)
-		}
-		if l.HandbookLand > l.Land {
-			cure += fmt.Sprintf(" (the handbook formula would say %s)", l.MM(l.HandbookLand).Format(l.Unit, decimals(l, 3)))
-		}
-	case l.SmallerPin > 0 && l.SmallerPinSlips():
-		needs := fmt.Sprintf("a pin of %s would need a land of %s, which soon wears away", second.Pin.Max, land)
-		if land == "" {
-			needs = fmt.Sprintf("no land helps a pin of %s", second.Pin.Max)
-		}
-		cure = fmt.Sprintf("%s: for %s a pin of at most %s, relieved %s with a land of %s (then up to %s loose across the line)",
-			needs, id, pin(l.SmallerPin), line, study.ShowDown(l.MM(l.SmallerLand), 3), pin(l.SmallerPinLoose()))
-	default:
-		cure = "no relief of a pin takes up so much: bring the pitch of pins and holes together"
-	}
-	if l.PitchCures() {
-		side := "too far apart"
-		if l.PinError() < 0 {
-			side = "too close together"
-		}
-		cure += fmt.Sprintf("; or set the pins to the pitch of the holes: they stand %s %s", study.Show(l.MM(math.Abs(l.PinError()))), side)
-	}
-	return cure
-}
-
-// decimals is how many decimals a length of the fixture is shown with where an
-// inch has that many.
-func decimals(l *study.Locating, inch int) int {
-	if l.Unit.Name() == "mm" {
-		return inch - 1
-	}
-	return inch
 }
 
 func holePlace(l *study.Locating, pin *study.PinState) lint.Place {

@@ -8,13 +8,6 @@ import (
 	"tenths/lint"
 )
 
-// reliefTurn is how far a relief may be turned from the line, in degrees.
-const reliefTurn = 10
-
-// tooFar reports whether a pin's relief is turned by more; an angle is only as
-// good as its last binary digits.
-func tooFar(pin *study.PinState) bool { return pin.TurnKnown && pin.Turn > reliefTurn+1e-9 }
-
 var reliefDirection = &lint.Rule{
 	Name:     "relief-direction",
 	Severity: lint.Error,
@@ -35,13 +28,13 @@ var reliefDirection = &lint.Rule{
 			}
 			for i := range l.Pins {
 				pin := &l.Pins[i]
-				if !tooFar(pin) {
+				if !pin.TurnedTooFar() {
 					continue
 				}
 				other := &l.Pins[pin.To]
 				id := pin.Locator.ID.S
 				message := fmt.Sprintf("the relief of %s in station %s of %s is turned by %s from the line to %s (%d deg allowed)",
-					id, st.ID.S, rec.ID(), study.Degrees(pin.Turn), other.Locator.ID.S, reliefTurn)
+					id, st.ID.S, rec.ID(), study.Degrees(pin.Turn), other.Locator.ID.S, study.ReliefTurn)
 				numbers := []lint.Number{{Name: "turn", Q: study.Angle(pin.Turn)}}
 				if r := pin.Relief; r.RightAlong > 0 {
 					mm := func(v float64) string { return study.Show(l.MM(v)) }

@@ -55,7 +55,7 @@ func reportLand(p *lint.Pass, l *study.Locating, k int, fault study.LandFault) {
 		is += ": so narrow a land soon wears away, and then the part swings; but no wider one lets every good part on"
 		fix = "a smaller pin, which may have a wider land"
 		if len(l.Pins) == 2 && l.SmallerPin > 0 {
-			fix = fmt.Sprintf("a smaller pin: at most %s with a land of %s", l.MM(l.SmallerPin).Format(l.Unit, decimals(l, 4)), study.ShowDown(l.MM(l.SmallerLand), 3))
+			fix = fmt.Sprintf("a smaller pin: at most %s with a land of %s", l.PinSize(l.SmallerPin), study.ShowDown(l.MM(l.SmallerLand), 3))
 		}
 	case study.NoRelief:
 		is += ", which is no relief: was a decimal point lost?"

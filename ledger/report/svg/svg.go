@@ -40,6 +40,9 @@ const Style = `.tp{font-family:system-ui,-apple-system,"Segoe UI",Roboto,"DejaVu
 .tp .edge{stroke:var(--ink);stroke-width:1.6}
 .tp .shape{fill:none;stroke:var(--rule);stroke-width:1.2}
 .tp .hole{fill:none;stroke:var(--dim);stroke-width:1}
+.tp .pinbody{fill:var(--rule);stroke:var(--ink);stroke-width:1}
+.tp .pinbody.binds{stroke-width:2.6}
+.tp .bore{fill:none;stroke:var(--ink);stroke-width:1.2;stroke-dasharray:4 2}
 .tp .arrow{stroke:var(--before);stroke-width:1.8;fill:var(--before)}
 .tp .arrow.now{stroke:var(--after);stroke-width:2.2;fill:var(--after)}
 .tp .arrow.told{stroke:var(--ink);stroke-width:1.4;fill:var(--paper)}
