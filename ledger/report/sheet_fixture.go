@@ -68,11 +68,8 @@ func (b *sheetBuilder) goesOn(s *Section, l *study.Locating) {
 	mm("margin, usual part", " in the middle of all limits", l.Usual.Margin)
 	if len(l.Pins) == 2 {
 		mm("pitch difference", ", worst good part", l.Worst.Mismatch)
-		allow := " of pitch difference still goes on, worst good part"
-		if handbook := l.Worst.HandbookReach[0] + l.Worst.HandbookReach[1]; l.Pins[0].TurnKnown || l.Pins[1].TurnKnown {
-			allow += "; the handbook formula, which is high, says " + study.Show(l.MM(handbook))
-		}
-		mm("pitch allowance", allow, l.Worst.Allowance)
+		mm("pitch allowance", " of pitch difference still goes on, worst good part", l.Worst.Allowance)
+		reach(s, l)
 		s.say("held up by", l.Worst.Limit.String())
 	}
 	s.say("binds first", bindsFirst(l))
@@ -154,8 +151,8 @@ func shareText(p float64) string {
 // turned prints a small angle, given in rad, in degrees.
 func turned(rad float64) string { return strconv.FormatFloat(rad*180/math.Pi, 'f', 4, 64) }
 
-// pinStudy lists the pins of a study with their holes, what each takes up of a
-// difference along its line in the worst case, and how large it may be.
+// pinStudy lists the pins of a study with their holes, and how large each may be,
+// the others as they are.
 func (b *sheetBuilder) pinStudy(l *study.Locating) {
 	s := b.section("pins of station " + l.Station.ID.S)
 	largest := l.LargestPins()
@@ -184,21 +181,20 @@ func (b *sheetBuilder) pinStudy(l *study.Locating) {
 		}
 		s.row(cell("pin", p.Locator.ID.S), cell("type", p.Now.Type.S), cell("size", used), cell("in", p.Locator.Engages.S+" "+hole),
 			cell("off x, off y", off), cell("surveyed", surveyed), cell("land", land), cell("relief", relief),
-			cell("takes up", takesUp(l, k)), cell("may be up to", orWord(largestText(l, largest[k]), "none alone serves")))
+			cell("may be up to", orWord(largestText(l, largest[k]), "none alone serves")))
 	}
 }
 
-// takesUp is what a pin lets a hole move along the line to the other, one-sided,
-// with the handbook's figure for a relieved one.
-func takesUp(l *study.Locating, k int) string {
-	if len(l.Pins) != 2 || l.Worst.Reach[k] == 0 {
-		return ""
+// reach tells what a relieved pin lets its hole move along the line to the other
+// pin, with the handbook's figure beside it.
+func reach(s *Section, l *study.Locating) {
+	for k := range l.Worst.Reach {
+		if len(l.Pins) != 2 || !l.Pins[k].TurnKnown || l.Worst.Reach[k] == 0 {
+			continue
+		}
+		q := study.Shown(l.MM(l.Worst.Reach[k]))
+		s.sayQ("reach of "+l.Pins[k].Locator.ID.S, fmt.Sprintf("%s each way along the line, exact; the handbook formula, which is high, says %s", study.Show(q), study.Show(l.MM(l.Worst.HandbookReach[k]))), q)
 	}
-	text := study.Show(l.MM(l.Worst.Reach[k]))
-	if l.Pins[k].TurnKnown {
-		text += " (handbook " + study.Show(l.MM(l.Worst.HandbookReach[k])) + ", high)"
-	}
-	return text
 }
 
 func largestText(l *study.Locating, mm float64) string {

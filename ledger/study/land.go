@@ -70,7 +70,7 @@ func (l *Locating) WidestLand(k int) float64 {
 	}
 	full := s.pins[k].D - s.pinBands[k].D
 	least := 1e-3 * full // hardly a knife edge
-	w := widest(least, full, func(w float64) bool {
+	w := widest(least, full, searchTol, func(w float64) bool {
 		return s.with(func(pins []locate.Pin) {
 			pins[k].Kind, pins[k].ReliefAxis, pins[k].Land = locate.Relieved, axis, w
 		}).allGoOn()

@@ -112,7 +112,7 @@ func (s setUp) clearance(which []int) (float64, bool) {
 			most = min(most, hole-s.pins[k].Land)
 		}
 	}
-	less := widest(-most, 0, func(less float64) bool {
+	less := widest(-most, 0, searchTol, func(less float64) bool {
 		t := s.with(func(pins []locate.Pin) {
 			for _, k := range which {
 				pins[k].D = s.holes[k].D - s.holeBand[k].D + less
@@ -127,16 +127,20 @@ func (s setUp) clearance(which []int) (float64, bool) {
 	return -less, !math.IsNaN(less)
 }
 
+// searchTol, mm, is how closely diameters are searched: far below the step in which
+// pins are made.
+const searchTol = 1e-9
+
 // widest is the largest value between low and high that serves, found by halving
-// to a ten-thousandth of a micrometre; not a number if even low does not.
-func widest(low, high float64, serves func(float64) bool) float64 {
+// to within tol; not a number if even low does not.
+func widest(low, high, tol float64, serves func(float64) bool) float64 {
 	switch {
 	case serves(high):
 		return high
 	case !serves(low):
 		return math.NaN()
 	}
-	for high-low > 1e-7 {
+	for high-low > tol {
 		if mid := (low + high) / 2; serves(mid) {
 			low = mid
 		} else {

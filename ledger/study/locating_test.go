@@ -20,7 +20,7 @@ import (
 
 const inch = 25.4
 
-func loadTexts(t *testing.T, texts map[string]string) *ledger.Ledger {
+func loadTexts(t testing.TB, texts map[string]string) *ledger.Ledger {
 	t.Helper()
 	if _, ok := texts[ledger.ConfigName]; !ok {
 		texts[ledger.ConfigName] = "units = \"in\"\n"
@@ -38,7 +38,7 @@ func loadTexts(t *testing.T, texts map[string]string) *ledger.Ledger {
 	return l
 }
 
-func on(t *testing.T, day string) time.Time {
+func on(t testing.TB, day string) time.Time {
 	t.Helper()
 	d, err := time.Parse(time.DateOnly, day)
 	require.NoError(t, err)

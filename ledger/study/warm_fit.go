@@ -148,7 +148,7 @@ func (l *Locating) pitchAllowance(from, to int) float64 {
 		pins[k].X, pins[k].Y = l.Usual.Holes[k].X, l.Usual.Holes[k].Y
 		clearances += max(0, holes[k].D-pins[k].D)
 	}
-	most := widest(0, 10*clearances, func(d float64) bool {
+	most := widest(0, 10*clearances, searchTol, func(d float64) bool {
 		for k := range holes {
 			holes[k].X, holes[k].Y = pins[k].X*(1+d/pitch), pins[k].Y*(1+d/pitch)
 		}

@@ -66,7 +66,7 @@ func (l *Locating) relieve(pins []locate.Pin, s setUp, k, to int, share float64)
 func (l *Locating) relieveOne(s setUp, first int, others []int) (Way, bool) {
 	best, share := Way{}, 0.0
 	try := func(k, to int) {
-		got := widest(max(narrowLand, share), 1, func(share float64) bool {
+		got := widest(max(narrowLand, share), 1, 1e-5, func(share float64) bool {
 			return s.with(func(pins []locate.Pin) { l.relieve(pins, s, k, to, share) }).allGoOn()
 		})
 		if got > share {
@@ -117,7 +117,7 @@ func (l *Locating) smaller(s setUp, which []int) (Way, bool) {
 // relieveAll relieves all pins but one along the lines to it, with lands that
 // are the same share of their holes.
 func (l *Locating) relieveAll(s setUp, first int, others []int) (Way, bool) {
-	share := widest(narrowLand, 1, func(share float64) bool {
+	share := widest(narrowLand, 1, 1e-5, func(share float64) bool {
 		return s.with(func(pins []locate.Pin) {
 			for _, k := range others {
 				l.relieve(pins, s, k, first, share)

@@ -47,7 +47,7 @@ var locatingFreedom = &lint.Rule{
 
 // reliefTurned reports whether relief-direction speaks of the station.
 func reliefTurned(st *ledger.Station, l *study.Locating) bool {
-	return !st.Rest.Set() && slices.ContainsFunc(l.Pins, func(pin study.PinState) bool { return tooFar(&pin) })
+	return !st.Rest.Set() && slices.ContainsFunc(l.Pins, func(pin study.PinState) bool { return pin.TurnedTooFar() })
 }
 
 // stationHolds names station and part: "station A of FX1" and "P-10".

@@ -3,7 +3,6 @@ package rules
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"tenths/ledger"
 	"tenths/ledger/study"
@@ -40,7 +39,7 @@ var locatorsBind = &lint.Rule{
 			switch {
 			case tooBig, l.Skip != "", l.ByConstruction, l.Worst.GoesOn:
 				return
-			case l.Straight && !st.Rest.Set() && slices.ContainsFunc(l.Pins, func(pin study.PinState) bool { return pin.TurnedTooFar() }):
+			case l.Straight && reliefTurned(st, l):
 				return // relief-direction speaks of the same pin
 			case len(l.Pins) == 2:
 				reportBinds(p, l)
