@@ -21,9 +21,9 @@ func TestSheetPages(t *testing.T) {
 		text := printed(t, func(w io.Writer) error { return sh.WriteHTML(w) })
 		checkPage(t, text)
 		assert.Equal(t, pictures, strings.Count(text, "<svg "), path)
-		assert.Contains(t, text, "As of 2025-11-25", path)
+		assert.Contains(t, text, "as of 2025-11-25", path)
 		for _, sec := range sh.Sections {
-			assert.Contains(t, text, "<h2>"+sec.Name+"</h2>", path)
+			assert.Contains(t, text, ">"+upper(sec.Name)+"</h2>", path)
 		}
 		if path == "FX1/A" {
 			golden(t, "sheet-FX1_A.html", text)
