@@ -39,8 +39,8 @@ type Lot struct {
 	// latter over the former; NaN for a lot of one. Mean of the first two is the
 	// root mean square, Mean of Ratio the ratio of those.
 	SDBefore, SDAfter, Ratio Span
-	// Worse is the probability that the level which all assemblies share is
-	// farther from zero after the change than before.
+	// Worse is the probability that the level which all assemblies share is, by
+	// the model, farther from zero after the change than before.
 	Worse float64
 }
 
@@ -48,8 +48,7 @@ type Lot struct {
 type Outlook struct {
 	Points []Lot // at each point
 	// Largest is that of the largest step of an assembly, without its sign. Its
-	// Worse is the probability that the mean over very many assemblies rises; it
-	// is not computed and NaN.
+	// Worse is not computed and NaN.
 	Largest Lot
 }
 
@@ -88,11 +87,6 @@ func (l Lots) Look(points []Point, draws int, seed uint64) (Outlook, error) {
 			b.fixed[i] += l.Offset[i]
 			a.fixed[i] += l.Offset[i]
 		}
-		if l.Beside > 0 {
-			for i := range a.fixed {
-				a.fixed[i] += l.Beside * rng.NormFloat64()
-			}
-		}
 		for _, p := range pairs {
 			if p.before != nil {
 				p.before.amounts(rng, &u0)
@@ -104,6 +98,15 @@ func (l Lots) Look(points []Point, draws int, seed uint64) (Outlook, error) {
 					p.after.amounts(rng, &u1)
 				}
 				p.after.add(&u1, a.fixed)
+			}
+		}
+		for i := range tallies[:n] {
+			// The slack keeps rounding from making a difference where there is none.
+			if math.Abs(a.fixed[i]) > math.Abs(b.fixed[i])+1e-9 {
+				tallies[i].worse++
+			}
+			if l.Beside > 0 {
+				a.fixed[i] += l.Beside * rng.NormFloat64()
 			}
 		}
 		b.draw(rng, before, l.NBefore)
@@ -121,13 +124,7 @@ func (l Lots) Look(points []Point, draws int, seed uint64) (Outlook, error) {
 			lot.Before.Mean, lot.After.Mean = before.known[i]+l.Offset[i], after.known[i]+l.Offset[i]
 		}
 		lot.Change.Mean = after.known[i] - before.known[i]
-		worse := 0
-		for _, w := range tallies[i].worse {
-			if w {
-				worse++
-			}
-		}
-		lot.Worse = float64(worse) / float64(draws)
+		lot.Worse = float64(tallies[i].worse) / float64(draws)
 		out.Points = append(out.Points, lot)
 	}
 	out.Largest = tallies[n].lot()
@@ -293,7 +290,7 @@ func (d *lotDraw) sd(i int) float64 {
 // tally gathers the draws of one number.
 type tally struct {
 	before, after, change, sd0, sd1, ratio []float64
-	worse                                  []bool
+	worse                                  int
 }
 
 func (t *tally) grow(n int) {
@@ -308,10 +305,6 @@ func (t *tally) add(b, a *lotDraw, i int) {
 	s0, s1 := b.sd(i), a.sd(i)
 	t.sd0, t.sd1 = append(t.sd0, s0), append(t.sd1, s1)
 	t.ratio = append(t.ratio, s1/s0)
-	if i < len(b.fixed) {
-		// The slack keeps rounding from making a difference where there is none.
-		t.worse = append(t.worse, math.Abs(a.fixed[i]) > math.Abs(b.fixed[i])+1e-9)
-	}
 }
 
 func (t *tally) lot() Lot {

@@ -50,6 +50,7 @@ type cli struct {
 	Trace     traceCmd     `cmd:"" help:"Follow what depends on a record or value; with --suspect, what is in doubt if a gauge was out."`
 	Due       dueCmd       `cmd:"" help:"List what falls due."`
 	Diagnose  diagnoseCmd  `cmd:"" help:"Find what makes a step at a seam, and the cheapest cure."`
+	Predict   predictCmd   `cmd:"" help:"Foretell what the readings after a change will show, point by point."`
 	Report    reportCmd    `cmd:"" help:"Print the before/after report of a change."`
 	Changelog changelogCmd `cmd:"" help:"List the shop's improvements."`
 	Calc      calcCmd      `cmd:"" help:"Answer at the bench, without a ledger: limits, fits, pins, gauges, reamers, bores, joints, evidence."`

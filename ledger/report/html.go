@@ -40,6 +40,8 @@ type view struct {
 	Scale    string
 	Written  string
 	Predict  string
+	Told     [][]string
+	ToldAs   string
 	First    bool
 }
 
@@ -85,6 +87,9 @@ func WriteHTML(w io.Writer, p *Page) error {
 			if e.Points[0].Spread != nil {
 				v.Numbers = "spreads"
 			}
+		}
+		if v.Told = e.foretoldRows(); v.Told != nil {
+			v.ToldAs = e.foretoldWords()
 		}
 		if e.Prediction != nil {
 			v.Predict = upper(e.Prediction.Text)

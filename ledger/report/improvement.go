@@ -30,6 +30,7 @@ func Improvement(s *study.Set, rec *ledger.Record, opt PageOptions) (*Page, erro
 	for i, ev := range evidence {
 		e := evidenceOf(s, ev, opt.Private)
 		e.Prediction = predictionOf(ev, ch, i)
+		e.foretell(s, rec, i)
 		p.Evidence = append(p.Evidence, e)
 		if ev.Before != nil && p.Dates.Before == "" {
 			p.Dates.Before = ev.Before.In.On.String()

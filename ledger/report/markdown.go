@@ -99,6 +99,13 @@ func mdEvidence(b *strings.Builder, e *Evidence, several bool) {
 	if e.Prediction != nil {
 		fmt.Fprintf(b, "%s Prediction and result\n\n%s.\n\n", level, md(upper(e.Prediction.Text)))
 	}
+	if rows := e.foretoldRows(); rows != nil {
+		if e.Prediction == nil {
+			fmt.Fprintf(b, "%s Prediction and result\n\n", level)
+		}
+		fmt.Fprintf(b, "%s.\n\n", md(e.foretoldWords()))
+		mdTable(b, escaped(rows))
+	}
 	b.WriteString(level + " How measured\n\n")
 	for _, f := range e.Measured.facts() {
 		fmt.Fprintf(b, "- %s: %s\n", f.Name, md(f.Text))

@@ -80,10 +80,15 @@ type Evidence struct {
 	Doubt        string      `json:"doubt,omitempty"`
 	WithoutDoubt string      `json:"without_doubt,omitempty"`
 	Prediction   *Prediction `json:"prediction"`
-	Measured     Measured    `json:"measured"`
+	// Foretold holds each point as the planned states and what was known before
+	// the work let it expect, beside what was found; empty without a plan.
+	Foretold []PointFound `json:"foretold,omitempty"`
+	Measured Measured     `json:"measured"`
 	// Takes says what it would take to tell, if the readings do not.
 	Takes string          `json:"takes"`
 	ev    *study.Evidence // for the pictures
+	told  *study.Foretold // nil if nothing was foretold
+	known string          // day whose knowledge the foretold points rest on
 }
 
 // Bounds are two limits; null where there is none.

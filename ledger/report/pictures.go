@@ -3,8 +3,10 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
+	"tenths/calc/quantity"
 	"tenths/calc/stats"
 	"tenths/ledger"
 	"tenths/ledger/report/svg"
@@ -186,28 +188,49 @@ func (e *Evidence) Outline(id string, alone bool) string {
 	if ev == nil || ev.Char == nil || len(ev.Points) < 3 {
 		return ""
 	}
-	mm := func(s ledger.Size) float64 { return s.Nominal().Float() }
-	o := svg.Outline{ID: id, Alone: alone, Title: e.Title + ": mean step at each point of the outline"}
+	var names []string
+	for _, p := range ev.Points {
+		names = append(names, p.Point)
+	}
+	o, ok := outlineOf(ev, names)
+	if !ok || ev.Unit.Dim() != quantity.Length {
+		return ""
+	}
+	o.ID, o.Alone, o.Title = id, alone, e.Title+": mean step at each point of the outline"
 	var before, after []svg.OutlineStep
 	var words []string
 	for _, p := range ev.Points {
-		var at *ledger.Point
-		for i := range ev.Char.Points {
-			if ev.Char.Points[i].ID.S == p.Point {
-				at = &ev.Char.Points[i]
-			}
-		}
-		if at == nil || !at.At.Set() || !at.Normal.Set() {
-			return ""
-		}
-		b, a := ev.Q(p.C.Before.Mean), ev.Q(p.C.After.Mean)
-		if b.Dim() != at.At.X.Nominal().Dim() {
-			return ""
-		}
-		o.Points = append(o.Points, svg.OutlinePoint{Name: p.Point, X: mm(at.At.X), Y: mm(at.At.Y), NX: mm(at.Normal.X), NY: mm(at.Normal.Y)})
-		before = append(before, svg.OutlineStep{Value: b.Float(), Text: number(ev.Shown(p.C.Before.Mean))})
-		after = append(after, svg.OutlineStep{Value: a.Float(), Text: number(ev.Shown(p.C.After.Mean))})
+		before = append(before, svg.OutlineStep{Value: ev.Q(p.C.Before.Mean).Float(), Text: number(ev.Shown(p.C.Before.Mean))})
+		after = append(after, svg.OutlineStep{Value: ev.Q(p.C.After.Mean).Float(), Text: number(ev.Shown(p.C.After.Mean))})
 		words = append(words, fmt.Sprintf("%s %s to %s", p.Point, number(ev.Shown(p.C.Before.Mean)), number(ev.Shown(p.C.After.Mean))))
+	}
+	o.Panels = []svg.OutlinePanel{
+		{Head: "before " + e.Before.On, Series: []svg.OutlineSeries{{Kind: svg.Was, Steps: before}}},
+		{Head: "after " + e.After.On, Series: []svg.OutlineSeries{{Kind: svg.Now, Steps: after}}},
+	}
+	if told := e.toldSteps(names); told != nil {
+		o.Panels[1].Head += ", beside what was predicted"
+		o.Panels[1].Series = append(o.Panels[1].Series, svg.OutlineSeries{Kind: svg.Foretold, Steps: told})
+	}
+	o.Desc = "Arrows at the points of the outline show the mean step in " + e.Unit + ", outwards is plus: " + strings.Join(words, "; ") + "."
+	picture, _ := o.Draw()
+	return picture
+}
+
+// outlineOf places the points of a characteristic, and the holes that they are
+// measured from. It is false if a point has no place or no direction.
+func outlineOf(ev *study.Evidence, names []string) (o svg.Outline, ok bool) {
+	mm := func(s ledger.Size) float64 { return s.Nominal().Float() }
+	for _, name := range names {
+		i := slices.IndexFunc(ev.Char.Points, func(p ledger.Point) bool { return p.ID.S == name })
+		if i < 0 {
+			return o, false
+		}
+		at := ev.Char.Points[i]
+		if !at.At.Set() || !at.Normal.Set() {
+			return o, false
+		}
+		o.Points = append(o.Points, svg.OutlinePoint{Name: name, X: mm(at.At.X), Y: mm(at.At.Y), NX: mm(at.Normal.X), NY: mm(at.Normal.Y)})
 	}
 	if part, ok := ev.CharRec.Data.(*ledger.Part); ok {
 		for _, f := range part.Features {
@@ -218,11 +241,5 @@ func (e *Evidence) Outline(id string, alone bool) string {
 			}
 		}
 	}
-	o.Panels = []svg.OutlinePanel{
-		{Head: "before " + e.Before.On, Series: []svg.OutlineSeries{{Kind: svg.Was, Steps: before}}},
-		{Head: "after " + e.After.On, Series: []svg.OutlineSeries{{Kind: svg.Now, Steps: after}}},
-	}
-	o.Desc = "Arrows at the points of the outline show the mean step in " + e.Unit + ", outwards is plus: " + strings.Join(words, "; ") + "."
-	picture, _ := o.Draw()
-	return picture
+	return o, true
 }

@@ -248,15 +248,20 @@ func (f *Foretold) Text() string {
 	}
 	round := func(v float64) float64 { return math.RoundToEven(v*math.Pow10(decimals)) / math.Pow10(decimals) }
 	up, down := round(i.High)-round(i.Value), round(i.Value)-round(i.Low)
-	number := func(v float64) string { return fmt.Sprintf("%.*f", decimals, v) }
-	text := number(round(i.Value))
-	if u, d := number(up), number(down); u == d {
-		text += " ±" + u
-	} else {
-		text += " +" + u + "/-" + d
+	number := func(v float64) string { return fmt.Sprintf("%.*f", decimals, v+0) } // no minus before zero
+	value, around := number(round(i.Value)), "±"+number(up)
+	if u, d := number(up), number(down); u != d {
+		around = "+" + u + "/-" + d
 	}
-	if unit.Name() != "" {
-		text += " " + unit.Name()
+	if unit.Name() == "" {
+		return value + " " + around
+	}
+	text := value + " " + around + " " + unit.Name()
+	for _, def := range []quantity.Unit{quantity.Inch, quantity.Millimetre} {
+		// A small value beside a large tolerance could be in another unit.
+		if _, err := quantity.ParseToleranced(text, def); err != nil {
+			return value + " " + unit.Name() + " " + around
+		}
 	}
 	return text
 }

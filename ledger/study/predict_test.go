@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"tenths/calc/quantity"
 	"tenths/ledger/study"
 )
 
@@ -146,6 +147,18 @@ func TestPlannedStates(t *testing.T) {
 			assert.InDelta(t, 5+c.change, f.After.Value, 1e-9)
 			assert.Greater(t, f.Beside, 1.0, "the model says 0, and five were found")
 		})
+	}
+	// What is written is read again as what it was.
+	for planned, want := range map[string]string{
+		"[[planned]]\nwhat = \"F/B\"\nshift = [\"1 tenths\", \"0 tenths\"]":   "1 tenths ±",
+		"[[planned]]\nwhat = \"F/B\"\nshift = [\"-40 tenths\", \"0 tenths\"]": "-40 ±",
+	} {
+		text := changeShop(t, planned).Text()
+		assert.True(t, strings.HasPrefix(text, want), text)
+		got, err := quantity.ParseToleranced(text, quantity.Inch)
+		require.NoError(t, err)
+		assert.Equal(t, "tenths", got.Nominal.Unit().Name())
+		assert.True(t, got.HasLower() && got.HasUpper())
 	}
 	// A smaller hole: the spread falls with the clearance, 3 tenths to 1.
 	f := changeShop(t, "claim = \"spread\"\n[[planned]]\nwhat = \"CAP/H1\"\nas_made = \"0.1876..0.1878\"\n[[planned]]\nwhat = \"BOX/H1\"\nas_made = \"0.1876..0.1878\"")

@@ -70,7 +70,7 @@ const (
 	sideMargin  = 92 * px
 	panelMargin = 66 * px // room for arrows and numbers
 	noteHeight  = 22 * px
-	arrowMost   = 40 * px
+	arrowMost   = 44 * px
 	edgeHalf    = 17 * px
 	beside      = 11 * px // from arrow to arrow at one point
 )
@@ -202,10 +202,11 @@ func corner(a, b OutlinePoint) ([2]float64, bool) {
 	return c, math.Hypot(c[0]-a.X, c[1]-a.Y) <= 2*apart && math.Hypot(c[0]-b.X, c[1]-b.Y) <= 2*apart
 }
 
-// niceBelow is the largest of 1, 2, 5, 10, 20 ... that is not above v.
+// niceBelow is the largest round number, 1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 15 ...,
+// that is not above v.
 func niceBelow(v float64) float64 {
 	exp := math.Floor(math.Log10(v))
-	for _, m := range []float64{5, 2, 1} {
+	for _, m := range []float64{8, 6, 5, 4, 3, 2.5, 2, 1.5, 1} {
 		if n := float64(m * math.Pow10(int(exp))); n <= v*(1+1e-9) {
 			return n
 		}
