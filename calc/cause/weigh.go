@@ -380,7 +380,7 @@ func (out *Answer) count(states []state, weights []float64, wins [][]float64) {
 			add[t] = append(add[t], out.adds(t, k))
 		}
 	}
-	z, v := make([]float64, m.amounts), make([]float64, m.amounts)
+	z, v, each := make([]float64, m.amounts), make([]float64, m.amounts), make([]float64, len(m.p.Sources))
 	for i, st := range states {
 		times := int(math.Round(weights[i] * draws))
 		if times == 0 {
@@ -393,12 +393,12 @@ func (out *Answer) count(states []state, weights []float64, wins [][]float64) {
 			}
 			for a := range v {
 				v[a] = st.mean[a]
-				for b := range z {
-					v[a] += root.At(a, b) * z[b]
+				for b, r := range root.RawRowView(a) {
+					v[a] += r * z[b]
 				}
 			}
 			for t := range out.traits {
-				wins[t][largest(add[t], m.of, v)]++
+				wins[t][largest(add[t], m.of, v, each)]++
 			}
 		}
 	}
@@ -414,12 +414,14 @@ func (out *Answer) count(states []state, weights []float64, wins [][]float64) {
 }
 
 // largest is the source that adds most to a trait, in the direction of the whole.
-func largest(add [][]float64, of []int, v []float64) int {
+// each is room for what every source adds.
+func largest(add [][]float64, of []int, v, each []float64) int {
+	clear(each)
 	whole := 0.0
-	each := make([]float64, len(add))
 	for a, k := range of {
-		each[k] += add[k][a] * v[a]
-		whole += add[k][a] * v[a]
+		x := add[k][a] * v[a]
+		each[k] += x
+		whole += x
 	}
 	best := 0
 	for k := range each {

@@ -1,6 +1,9 @@
 package main
 
 import (
+	"errors"
+
+	"tenths/ledger"
 	"tenths/ledger/report"
 )
 
@@ -26,7 +29,7 @@ func (c diagnoseCmd) Run(e env) error {
 	}
 	d, err := o.set.Diagnose(t.Rec)
 	if err != nil {
-		return err
+		return errors.New(ledger.Printable(err.Error())) // one line, whatever the names in it
 	}
 	sheet := report.DiagnosisOf(d)
 	switch c.Format {

@@ -29,7 +29,8 @@ func TestNothingReachesTheTerminal(t *testing.T) {
 	}
 	write("tenths.toml", "shop = \""+evil+"\"\nunits = \"in\"\nprivate = [\"x"+evil+"\"]\n")
 	write("P\x1b[31m-11\u009b.md", "+++\nkind = \"part\"\nid = \"P-11\"\ntitle = \""+evil+"\"\nmaterial = \""+evil+"\"\nstate = \"in use\"\n"+
-		"[[characteristic]]\nid = \"W\"\ntitle = \""+evil+"\"\ntype = \"step\"\nlimits = \"0 ±0.001\"\n"+
+		"[[characteristic]]\nid = \"W\"\ntitle = \""+evil+"\"\ntype = \"step\"\nlimits = \"0 ±0.001\"\nproud = \"P-21\"\nagainst = \"P-22\"\n"+
+		"[[characteristic.point]]\nid = \"K1\"\nat = [1, 1]\nnormal = [0, 1]\n"+
 		"[[derived]]\nname = \"x"+evil+"\"\nformula = \"2*in\"\nvalue = \"1 in\"\n"+
 		"[[derived]]\nname = \"k"+evil+"\"\nformula = \"2*in\"\nvalue = \"1 in\"\nkeep = \""+evil+"\"\n"+
 		"[[derived]]\nname = \"y"+evil+"\"\nformula = \"a\"\nwhere = { a = \""+evil+"\" }\n+++\n\n![x](p\u202e.jpg)\n")
@@ -38,11 +39,18 @@ func TestNothingReachesTheTerminal(t *testing.T) {
 		write("i"+on+".md", "+++\nkind = \"inspection\"\nid = \"IN-"+string(rune('1'+i))+"\"\ntitle = \""+evil+"\"\non = "+on+"\ngauge = \"G1\"\nby = \""+evil+"\"\nlot = \""+evil+"\"\ndoubt = \""+evil+"\"\ncharacteristic = \"P-11/W\"\npoints = [\""+evil+"\"]\n[[reading]]\npiece = \""+evil+"\"\nvalues = \"0.0005\"\n[[reading]]\nvalues = \"0.0004\"\n+++\n")
 	}
 	write("c.md", "+++\nkind = \"change\"\nid = \"CH-1\"\ntitle = \""+evil+"\"\nopened = 2024-01-01\ndone = 2024-03-01\nstate = \"done\"\ncharacteristic = \"P-11/W\"\ncomplaint = \""+evil+"\"\nfactor = \""+evil+"\"\nlesson = \""+evil+"\"\nroll_back = \""+evil+"\"\nside_effects = \""+evil+"\"\ngoal = \""+evil+"\"\nbefore = \"IN-1\"\nafter = \"IN-2\"\ncost = \""+evil+"\"\npublic = true\n+++\n")
+	write("i3.md", "+++\nkind = \"inspection\"\nid = \"IN-3\"\ntitle = \""+evil+"\"\non = 2024-02-01\ngauge = \"G1\"\ncharacteristic = \"P-11/W\"\nreadings = [0.0050, 0.0060]\n+++\n")
+	for _, id := range []string{"P-21", "P-22"} {
+		write(id+".md", "+++\nkind = \"part\"\nid = \""+id+"\"\ntitle = \""+evil+"\"\nmaterial = \""+evil+"\"\nstate = \"in use\"\n"+
+			"[[feature]]\nid = \"H1\"\ntype = \"hole\"\nat = [0, 0]\nsize = \"0.1880\"\n[[feature]]\nid = \"H2\"\ntype = \"hole\"\nat = [2, 0]\nsize = \"0.1880\"\n+++\n")
+		write("F"+id+".md", "+++\nkind = \"fixture\"\nid = \"F"+id+"\"\ntitle = \""+evil+"\"\nstate = \"in use\"\n[[station]]\nid = \"A\"\npart = \""+id+"\"\nface = \""+evil+"\"\n"+
+			"[[station.locator]]\nid = \"P1\"\ntype = \"round pin\"\nengages = \"H1\"\nsize = \"0.1875\"\nmade_by = \""+evil+"\"\n[[station.locator]]\nid = \"P2\"\ntype = \"round pin\"\nengages = \"H2\"\nsize = \"0.1875\"\n+++\n")
+	}
 	write("bad\u202e.md", "+++\nkind = \"\u009b\"\n")
 	seen := 0
 	for _, args := range [][]string{
 		{"lint"}, {"lint", "--format", "json"}, {"lint", "--format", "sarif"}, {"derive"}, {"derive", "--check"}, {"derive", "--format", "json"}, {"show", "P-11"}, {"show", "P-11", "--format", "json"}, {"show", "G1"}, {"show", "IN-1"}, {"show", "CH-1"},
-		{"trace", "P-11"}, {"trace", "--suspect", "G1"}, {"due"}, {"report", "CH-1", "--private"}, {"report", "CH-1", "--format", "html"}, {"report", "CH-1", "--format", "json"}, {"changelog"}, {"changelog", "--public"}, {"changelog", "--format", "json"},
+		{"trace", "P-11"}, {"trace", "--suspect", "G1"}, {"diagnose", "IN-3"}, {"diagnose", "IN-3", "--format", "json"}, {"diagnose", "IN-3", "--format", "html"}, {"due"}, {"report", "CH-1", "--private"}, {"report", "CH-1", "--format", "html"}, {"report", "CH-1", "--format", "json"}, {"changelog"}, {"changelog", "--public"}, {"changelog", "--format", "json"},
 		{"derive", "--write"}, {"new", "part", "P-12"}, {"new", "part", "P-11"}, {"new", "part", "a\x1bb"}, {"new", "a\u009bb", "X"}, {"show", "\x1b\u202e"}, {"explain", "\x1b\u202e"}, {"\x1b\u202e"}, {"init", "sub\u202e"},
 	} {
 		if args[0] != "init" && args[0] != "explain" && !strings.HasPrefix(args[0], "\x1b") {
@@ -50,7 +58,10 @@ func TestNothingReachesTheTerminal(t *testing.T) {
 		}
 		var out, err bytes.Buffer
 		// From the folder above, so that the name of the folder is printed too.
-		run(args, env{&out, &err, filepath.Dir(dir), time.Date(2025, 1, 1, 0, 0, 0, 0, time.UTC)})
+		code := run(args, env{&out, &err, filepath.Dir(dir), time.Date(2025, 1, 1, 0, 0, 0, 0, time.UTC)})
+		if args[0] == "diagnose" {
+			assert.Equal(t, exitOK, code, err.String())
+		}
 		text := out.String() + err.String()
 		seen += strings.Count(text, "FAKE")
 		assert.True(t, utf8.ValidString(text), "%v", args)

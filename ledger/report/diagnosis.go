@@ -124,12 +124,12 @@ func DiagnosisOf(d *study.Diagnosis) *DiagnosisSheet {
 		Inspection: line(rec.ID()), Title: line(rec.Common.Title.S), On: day(d.Day), File: rec.Path, Line: lineOf(rec, rec.Common.ID.Span),
 		Characteristic: line(d.Seam.Rec.ID() + "/" + d.Seam.Char.ID.S),
 		Proud:          diagnosisSide(d.Seam.Proud), Other: diagnosisSide(d.Seam.Other),
-		Pieces: d.Pieces, Void: d.Void, Cannot: d.Cannot, Unread: list(d.Unread), Same: d.Steps(d.Same), Varies: d.Steps(d.Varies),
+		Pieces: d.Pieces, Void: d.Void, Cannot: line(d.Cannot), Unread: lines(d.Unread), Same: d.Steps(d.Same), Varies: d.Steps(d.Varies),
 		Points: []DiagnosisPoint{}, Traits: []DiagnosisTrait{}, States: []DiagnosisState{}, Cures: []DiagnosisCure{}, Next: []DiagnosisMeasure{},
-		Notes: []string{}, Assumed: list(d.Assumed), d: d,
+		Notes: []string{}, Assumed: lines(d.Assumed), d: d,
 	}
 	for i, p := range d.Points {
-		sh.Points = append(sh.Points, DiagnosisPoint{p.ID, d.Steps(d.Means[i]), d.Steps(d.Expected(p.ID))})
+		sh.Points = append(sh.Points, DiagnosisPoint{line(p.ID), d.Steps(d.Means[i]), d.Steps(d.Expected(p.ID))})
 	}
 	for _, t := range d.Traits {
 		sh.Traits = append(sh.Traits, diagnosisTrait(d, t))
@@ -137,24 +137,26 @@ func DiagnosisOf(d *study.Diagnosis) *DiagnosisSheet {
 	sh.states()
 	for _, c := range d.Cures {
 		hour, _ := quantity.LookupUnit("h")
-		sh.Cures = append(sh.Cures, DiagnosisCure{string(c.Kind), c.Do, d.Steps(c.Before), d.Steps(c.After), study.Rounded(quantity.FromFloat(c.Hours, hour), 1), c.Risk, c.Cautions})
+		sh.Cures = append(sh.Cures, DiagnosisCure{string(c.Kind), line(c.Do), d.Steps(c.Before), d.Steps(c.After), study.Rounded(quantity.FromFloat(c.Hours, hour), 1), c.Risk, c.Cautions})
 	}
 	if t, a, b := d.Rivals(); t != nil {
-		sh.Rivals = fmt.Sprintf("%s or %s, for the %s", sh.named(a), sh.named(b), t.Name)
+		sh.Rivals = line(fmt.Sprintf("%s or %s, for the %s", sh.named(a), sh.named(b), t.Name))
 	}
 	for _, l := range d.Next {
-		sh.Next = append(sh.Next, DiagnosisMeasure{l.Do, d.Steps(l.Before), d.Steps(l.After), l.Tells})
+		sh.Next = append(sh.Next, DiagnosisMeasure{line(l.Do), d.Steps(l.Before), d.Steps(l.After), l.Tells})
 	}
 	sh.notes()
-	sh.Answer, sh.Do, sh.Spread = sh.answer(), sh.do(), sh.spread()
+	sh.Answer, sh.Do, sh.Spread = line(sh.answer()), line(sh.do()), sh.spread()
 	return sh
 }
 
-func list(s []string) []string {
-	if s == nil {
-		return []string{}
+// lines makes each text fit for one line.
+func lines(texts []string) []string {
+	out := make([]string, len(texts))
+	for i, t := range texts {
+		out[i] = line(t)
 	}
-	return s
+	return out
 }
 
 func diagnosisSide(s study.SeamSide) DiagnosisSide {
@@ -162,21 +164,21 @@ func diagnosisSide(s study.SeamSide) DiagnosisSide {
 }
 
 func diagnosisTrait(d *study.Diagnosis, t study.SeamTrait) DiagnosisTrait {
-	out := DiagnosisTrait{Trait: t.Name, Value: d.Steps(t.Value), Error: d.Steps(t.Error), Shown: t.Shown, Records: d.Steps(t.Records),
+	out := DiagnosisTrait{Trait: line(t.Name), Value: d.Steps(t.Value), Error: d.Steps(t.Error), Shown: t.Shown, Records: d.Steps(t.Records),
 		ShowsFrom: d.ShowsFrom(t), Suspects: []DiagnosisSuspect{}, NamedP: twoPlaces(t.NamedP)}
 	for i, sp := range t.Suspects {
 		if i >= t.Named && sp.Probability < 0.01 {
 			break
 		}
 		src := d.Sources[sp.Source]
-		one := DiagnosisSuspect{Source: src.Name, How: "as recorded", Probability: twoPlaces(sp.Probability), Adds: d.Steps(sp.Adds), SD: d.Steps(sp.SD), Named: i < t.Named, Alike: []string{}}
+		one := DiagnosisSuspect{Source: line(src.Name), How: "as recorded", Probability: twoPlaces(sp.Probability), Adds: d.Steps(sp.Adds), SD: d.Steps(sp.SD), Named: i < t.Named, Alike: []string{}}
 		if src.ChangedP >= 0.5 {
-			one.How = src.Changed
+			one.How = line(src.Changed)
 		} else if src.Pin != nil && !src.Pin.Known {
 			one.How = "never surveyed"
 		}
 		for _, k := range sp.Alike {
-			one.Alike = append(one.Alike, d.Sources[k].Name)
+			one.Alike = append(one.Alike, line(d.Sources[k].Name))
 		}
 		out.Suspects = append(out.Suspects, one)
 	}
@@ -198,14 +200,14 @@ func (sh *DiagnosisSheet) states() {
 		for at > 0 && sh.States[at-1].Probability < s.ChangedP {
 			at--
 		}
-		sh.States = append(sh.States[:at], append([]DiagnosisState{{what, twoPlaces(s.ChangedP)}}, sh.States[at:]...)...)
+		sh.States = append(sh.States[:at], append([]DiagnosisState{{line(what), twoPlaces(s.ChangedP)}}, sh.States[at:]...)...)
 	}
 }
 
 // notes says what is odd about the readings.
 func (sh *DiagnosisSheet) notes() {
 	d := sh.d
-	add := func(format string, args ...any) { sh.Notes = append(sh.Notes, fmt.Sprintf(format, args...)) }
+	add := func(format string, args ...any) { sh.Notes = append(sh.Notes, line(fmt.Sprintf(format, args...))) }
 	if d.Void > 0 {
 		add("%d %s void or superseded and left out", d.Void, verb(d.Void, "assembly is", "assemblies are"))
 	}
