@@ -138,7 +138,13 @@ func (p *Pass) add(rec *ledger.Record, file string, src []byte, at ledger.Span, 
 	out := Finding{
 		Rule: p.rule.Name, Severity: p.rule.Severity, File: file, Span: at,
 		Start: ledger.PositionOf(src, at.Start), End: ledger.PositionOf(src, at.End),
-		Message: f.Message, Why: p.rule.Page.Why, Fix: f.Fix, Numbers: f.Numbers, rec: rec,
+		Message: f.Message, Why: p.rule.Page.Why, Fix: f.Fix, rec: rec,
+	}
+	for _, n := range f.Numbers {
+		if !n.Q.Exact() {
+			n.Q = study.Shown(n.Q) // computed in floating point: with the digits that the message has
+		}
+		out.Numbers = append(out.Numbers, n)
 	}
 	if f.Softer {
 		out.Severity, out.softer = Note, true

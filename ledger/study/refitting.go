@@ -84,7 +84,7 @@ func (s *Set) offTheMachine() map[*ledger.Record][]Unchecked {
 			if !day.Set() {
 				day = ch.Done
 			}
-			if !day.By(s.AsOf) || day.About || !WorkOf(step.Does.S, step.Title.S, step.Where.S).OnBench {
+			if !step.On.Set() || !day.By(s.AsOf) || day.About || !WorkOf(step.Does.S, step.Title.S, step.Where.S).OnBench {
 				continue
 			}
 			t, err := s.L.Find(step.On.S)

@@ -195,8 +195,11 @@ func (s *Set) BehindSheets() []BehindSheet {
 // behindFixture compares the revision of a fixture that an operation was written for with
 // that of the day.
 func (s *Set) behindFixture(plan *ledger.Record, op *ledger.Operation) (b BehindSheet, ok bool) {
+	if !op.FixRev.Set() || !op.Fixture.Set() {
+		return b, false
+	}
 	t, err := s.L.Find(op.Fixture.S)
-	if err != nil || !op.FixRev.Set() {
+	if err != nil {
 		return b, false
 	}
 	fx, ok := t.Rec.Data.(*ledger.Fixture)

@@ -231,6 +231,9 @@ func (w *windowFinder) fixture(r *ledger.Record, d *ledger.Fixture) {
 	for _, seat := range d.Seat {
 		w.add(r, seat.On, id, id, "seat height measured")
 	}
+	for _, refit := range d.Refits {
+		w.add(r, refit.On, id, id, "put back on the machine")
+	}
 	for _, was := range d.Was {
 		if was.State.Set() {
 			w.add(r, was.Until, id, id, "standing was %s until then", was.State.S)
@@ -241,6 +244,12 @@ func (w *windowFinder) fixture(r *ledger.Record, d *ledger.Fixture) {
 	}
 	for _, st := range d.Stations {
 		key := id + "/" + st.ID.S
+		for _, z := range st.Found {
+			w.add(r, z.On, key, key, "work offset found anew")
+		}
+		for _, sh := range st.Shifts {
+			w.add(r, sh.On, key, key, "work offset shifted")
+		}
 		for _, loc := range st.Locators {
 			path := key + "/" + loc.ID.S
 			for _, was := range loc.Was {

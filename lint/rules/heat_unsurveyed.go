@@ -16,6 +16,7 @@ var heatUnsurveyed = &lint.Rule{
 	Name:     "heat-unsurveyed",
 	Severity: lint.Error,
 	Title:    "a fixture that was welded, heated or skimmed and not surveyed as a whole since",
+	Gap:      true,
 	Page: lint.Page{
 		What:    "After every step of a change that welds or heats a fixture or skims its seat: a survey of every pin of every station, on the same day or later, and a measurement of the seat (seat) after a skim, and after heat where the record keeps the height. Steps without a day count on the day the change was done.",
 		Why:     "Weld shrinkage moves the pins of the next station by tenths, and a skim changes every height; the next batch shows it on a job that nobody touched.",

@@ -46,7 +46,7 @@ func reportOpposite(p *lint.Pass, o study.Opposite) {
 		return
 	}
 	found.Message += fmt.Sprintf("; the pins as surveyed make %s at %s, and would make %s with both the same way up", study.Show(o.Lies), o.Point, study.Show(o.Same))
-	found.Numbers = []lint.Number{{Name: "step", Q: study.Shown(o.Lies)}, {Name: "step_same_way_up", Q: study.Shown(o.Same)}}
+	found.Numbers = []lint.Number{{Name: "step", Q: o.Lies}, {Name: "step_same_way_up", Q: o.Same}}
 	found.Fix = fmt.Sprintf("lay both parts the same way up; or shift each offset across the pins by what its own first pin stands off: %s by %s, %s by %s",
 		o.Seam.Proud.Path(), study.Show(o.Across[0]), o.Seam.Other.Path(), study.Show(o.Across[1]))
 	p.Report(down.Fixture, down.Station.Face.Span, found)
