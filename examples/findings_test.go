@@ -43,7 +43,10 @@ var planted = map[string][]string{
 
 // conceded is the exact list of findings that a concession silences.
 var conceded = map[string][]string{
-	"focuser":     {"inspections/2025/IN-2025-10-09.md:10:9 warning gauge-coarse"},
+	"focuser": {
+		"inspections/2025/IN-2025-01-24.md:11:9 warning gauge-coarse",
+		"inspections/2025/IN-2025-10-09.md:10:9 warning gauge-coarse",
+	},
 	"instruments": nil,
 }
 
