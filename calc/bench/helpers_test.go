@@ -120,5 +120,6 @@ func questions() []Question {
 		&Limits{}, &Fit{}, &Choose{}, &Pins{}, &Dowel{}, &Plug{}, &Accept{}, &Ream{}, &Bore{}, &Press{}, &Shrink{}, &Seat{}, &Bond{},
 		&Thermal{}, &Weld{}, &Stack{}, &Compare{}, &Parts{},
 		&Summary{}, &Same{}, &Looks{}, &Touch{}, &Count{}, &Tolerance{}, &Capability{},
+		&Guard{}, &Budget{}, &Repeat{}, &Bias{}, &Chart{}, &Drift{},
 	}
 }

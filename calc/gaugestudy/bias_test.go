@@ -114,6 +114,32 @@ func TestLeastSquares(t *testing.T) {
 	})
 }
 
+// One reading of each a block is the paired comparison of package stats, one block
+// the comparison of two means of it where both spreads and numbers are alike.
+func TestAgreesWithStats(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(2, 8).Draw(t, "n")
+		value := rapid.Map(rapid.IntRange(-50, 50), func(i int) float64 { return float64(i) })
+		first, second := rapid.SliceOfN(value, n, n).Draw(t, "first"), rapid.SliceOfN(value, n, n).Draw(t, "second")
+		var blocks []Block
+		for i := range first {
+			blocks = append(blocks, Block{first[i : i+1], second[i : i+1]})
+		}
+		b, err := BetweenTwo(blocks, 0, 0.95)
+		require.NoError(t, err)
+		if p, err := stats.Paired(first, second, 0.95); err == nil {
+			require.InDelta(t, p.Difference, b.Difference, 1e-9)
+			require.InDelta(t, p.Low, b.Low, 1e-7)
+			require.InDelta(t, p.P, b.P, 1e-9)
+		}
+		one, err := BetweenTwo([]Block{{first, second}}, 0, 0.95)
+		require.NoError(t, err)
+		if w, err := stats.Welch(first, second, 0.95); err == nil {
+			require.InDelta(t, w.U, one.U, 1e-9, "equal numbers: the same uncertainty")
+		}
+	})
+}
+
 func TestBiasEdges(t *testing.T) {
 	_, err := BetweenTwo([]Block{{[]float64{1, 2}, nil}, {nil, []float64{1}}}, 0, 0.95)
 	assert.ErrorContains(t, err, "never measured the same")

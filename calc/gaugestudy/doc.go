@@ -22,11 +22,11 @@ func (r Readings) size() (people, parts, trials int, err error) {
 	people, parts, trials = len(r), len(r[0]), len(r[0][0])
 	for i, person := range r {
 		if len(person) != parts {
-			return 0, 0, 0, fmt.Errorf("person %d measured %d parts and the first %d; every person measures every part", i+1, len(person), parts)
+			return 0, 0, 0, fmt.Errorf("person %d has %d of %d parts; every person measures every part", i+1, len(person), parts)
 		}
 		for j, part := range person {
 			if len(part) != trials {
-				return 0, 0, 0, fmt.Errorf("person %d, part %d: %d trials, and %d elsewhere; all must be alike", i+1, j+1, len(part), trials)
+				return 0, 0, 0, fmt.Errorf("person %d, part %d: readings are %d where others have %d; all parts are measured the same number of times", i+1, j+1, len(part), trials)
 			}
 			for k, v := range part {
 				if !(math.Abs(v) <= 1e100) {

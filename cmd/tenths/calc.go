@@ -20,6 +20,12 @@ type calcCmd struct {
 	Dowel      calcSubject[bench.Dowel]      `cmd:"" help:"Standard dowel pins, and why one slips or not."`
 	Plug       calcSubject[bench.Plug]       `cmd:"" help:"GO and NOT GO gauges: sizes, share of the tolerance, what they prove."`
 	Accept     calcSubject[bench.Accept]     `cmd:"" help:"Accept, doubtful or reject: a reading with its uncertainty."`
+	Guard      calcSubject[bench.Guard]      `cmd:"" help:"How far readings must stay inside the limits, and what is sorted wrongly."`
+	Budget     calcSubject[bench.Budget]     `cmd:"" help:"Uncertainty of a result: what each input adds."`
+	Repeat     calcSubject[bench.Repeat]     `cmd:"" help:"How far a measurement repeats, and people among each other."`
+	Bias       calcSubject[bench.Bias]       `cmd:"" help:"What lies between two people or two gauges."`
+	Chart      calcSubject[bench.Chart]      `cmd:"" help:"Short-run chart in words: did the process move."`
+	Drift      calcSubject[bench.Drift]      `cmd:"" help:"Drift of a tool, and the parts left to a limit."`
 	Ream       calcSubject[bench.Ream]       `cmd:"" help:"Size of a reamer for a hole, and the stock to leave."`
 	Bore       calcSubject[bench.Bore]       `cmd:"" help:"Helical boring: path and feeds, or the next pass to size."`
 	Press      calcSubject[bench.Press]      `cmd:"" help:"Press fit: pressure, stresses, forces."`
