@@ -411,3 +411,28 @@ func BenchmarkStation(b *testing.B) {
 		})
 	}
 }
+
+// TestAdvice: what is said is what was computed, for two pins, for more, and for
+// a pin that does not enter its hole.
+func TestAdvice(t *testing.T) {
+	two := []holeAt{{"0", "0", "0.1875 +0.0005/-0"}, {"2.4000 ±0.0005", "0", "0.1875 +0.0005/-0"}}
+	for _, c := range []struct {
+		name  string
+		holes []holeAt
+		pins  []pinIn
+		want  string
+	}{
+		{"all go on", two, []pinIn{{"0.1865", ""}, {"0.1865", ""}}, ""},
+		{"relieve", two, []pinIn{{"0.1873", ""}, {"0.1873", ""}}, "relieve P2 along the line to P1 with a land of at most 0.046 in (the handbook formula would say 0.047 in)"},
+		{"narrow", two, []pinIn{{"0.1873", ""}, {"0.1873", "land = \"0.060\"\n"}}, "narrow the land of P2 to at most 0.046 in (the handbook formula would say 0.047 in)"},
+		{"too large", two, []pinIn{{"0.1873", ""}, {"0.1876", ""}}, "a pin smaller than 0.1875 in for P2"},
+		// Holes in line, the middle one off by up to 0.0002 across: the outer pins let
+		// the part move by 0.0001, so that the middle one needs 0.0001 of radius. No
+		// relief along the line helps across it.
+		{"three", []holeAt{{"0", "0", "0.1875"}, {"2.4", "0", "0.1875"}, {"1.2", "0 ±0.0002", "0.1875"}}, []pinIn{{"0.1873", ""}, {"0.1873", ""}, {"0.1874", ""}}, "a pin of at most 0.1873 in for P3"},
+	} {
+		_, l := pattern(t, "in", "", c.holes, c.pins)
+		require.Empty(t, l.Skip, c.name)
+		assert.Equal(t, c.want, l.Advice(), c.name)
+	}
+}

@@ -47,7 +47,7 @@ const (
 	stationWidth  = 768 * px
 	stationSide   = 120 * px // room for arrows and words
 	stationTop    = 84 * px
-	stationBelow  = 124 * px
+	stationBelow  = 50 * px
 	stationMost   = 28 * px // the longest enlarged length
 	stationHeight = 360 * px
 	pinLeast      = 13 * px
@@ -82,11 +82,18 @@ func (s Station) Draw() (picture string, enlarged float64) {
 	}
 	enlarged = niceBelow(float64(stationMost) / float64(largest*per))
 	small := enlarged * per
-	height := round(float64((highY-lowY)*per)) + stationTop + stationBelow
+	// Under the lowest place there is room for arrows and for the words of pins.
+	room := stationBelow
+	for _, p := range s.Pins {
+		words := 2*stationMost + pinMost + (16+13*len(p.Lines))*px
+		room = max(room, words-round(float64((p.Y-lowY)*per)))
+	}
+	room += 24 * px
+	height := round(float64((highY-lowY)*per)) + stationTop + room
 	d := newDoc(stationWidth, height, s.ID, s.Title, s.Desc)
 	centre := (lowX + highX) / 2
 	x := func(v float64) int { return stationWidth/2 + round(float64((v-centre)*per)) }
-	y := func(v float64) int { return height - stationBelow - round(float64((v-lowY)*per)) }
+	y := func(v float64) int { return height - room - round(float64((v-lowY)*per)) }
 	var edge Outline
 	for _, p := range s.Points {
 		edge.Points = append(edge.Points, OutlinePoint{X: p.X, Y: p.Y, NX: p.NX, NY: p.NY})
@@ -225,7 +232,7 @@ func legend(d *doc, height int, enlarged float64, s Station) {
 	d.circle("bore", x, row, 7*px)
 	key(66*px, "hole")
 	d.circle("pinbody binds", x, row, 6*px)
-	key(124*px, "pin that binds first")
+	key(140*px, "pin that binds first")
 	moved := false
 	for _, p := range s.Pins {
 		moved = moved || p.Error != [2]float64{}
