@@ -33,7 +33,7 @@ func stationB() Station {
 
 func TestStationGolden(t *testing.T) {
 	got, enlarged := stationB().Draw()
-	assert.Equal(t, 100.0, enlarged)
+	assert.Equal(t, 150.0, enlarged)
 	file := filepath.Join("testdata", "station.svg")
 	if *update {
 		require.NoError(t, os.WriteFile(file, []byte(got), 0o644))
@@ -50,7 +50,7 @@ func TestStationGolden(t *testing.T) {
 func TestStationIsToScale(t *testing.T) {
 	s := stationB()
 	text, enlarged := s.Draw()
-	require.Contains(t, text, "enlarged 100 times")
+	require.Contains(t, text, "enlarged 150 times")
 	list := read(t, text)
 	var bores, crosses, bars []shape
 	for _, e := range list {
