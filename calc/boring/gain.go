@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math/big"
 
+	"tenths/calc/check"
 	"tenths/calc/quantity"
 )
 
@@ -52,26 +53,26 @@ var errPrior = errors.New("the passes do not agree with what was taken for grant
 type limits struct{ low, high, spread, spring *big.Rat }
 
 func (s *sums) gain(g Gain) limits {
-	s.zeroOr(g.Low, "lowest gain", quantity.Number, "0.8")
-	s.optional(g.High, "highest gain", quantity.Number, "1")
-	s.zeroOr(g.Spread, "spread of the gain", quantity.Number, "0.1")
-	s.zeroOr(g.Spring, "spring", quantity.Length, "0.00005 in, or leave it out")
-	l := limits{defaultLow, defaultHigh, defaultSpread, high(g.Spring)}
+	s.ZeroOr(g.Low, "lowest gain", quantity.Number, "0.8")
+	s.Optional(g.High, "highest gain", quantity.Number, "1")
+	s.ZeroOr(g.Spread, "spread of the gain", quantity.Number, "0.1")
+	s.ZeroOr(g.Spring, "spring", quantity.Length, "0.00005 in, or leave it out")
+	l := limits{defaultLow, defaultHigh, defaultSpread, check.High(g.Spring)}
 	if !g.Low.IsZeroValue() {
-		l.low = low(g.Low)
+		l.low = check.Low(g.Low)
 	}
 	if !g.High.IsZeroValue() {
-		l.high = high(g.High)
+		l.high = check.High(g.High)
 	}
 	if !g.Spread.IsZeroValue() {
-		l.spread = high(g.Spread)
+		l.spread = check.High(g.Spread)
 	}
 	switch {
-	case s.err != nil:
+	case s.Err != nil:
 	case l.low.Cmp(l.high) > 0:
-		s.fail("lowest gain %s is above the highest gain %s; type the lower one first, such as 0.8 and 1", l.low.FloatString(3), l.high.FloatString(3))
+		s.Fail("lowest gain %s is above the highest gain %s; type the lower one first, such as 0.8 and 1", l.low.FloatString(3), l.high.FloatString(3))
 	case l.high.Cmp(big.NewRat(3, 1)) > 0:
-		s.fail("highest gain %s: the gain is growth over command; type a number near 1", l.high.FloatString(3))
+		s.Fail("highest gain %s: the gain is growth over command; type a number near 1", l.high.FloatString(3))
 	}
 	return l
 }

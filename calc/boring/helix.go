@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/big"
 
+	"tenths/calc/check"
 	"tenths/calc/quantity"
 )
 
@@ -62,38 +63,38 @@ type Path struct {
 // two alternatives are given.
 func Helix(c Cut) (Path, error) {
 	var s sums
-	s.positive(c.Hole, "hole diameter", quantity.Length, "0.1880 in")
-	s.positive(c.Cutter, "cutter diameter", quantity.Length, "0.1250 in")
-	s.optional(c.Before, "hole before the cut", quantity.Length, "0.1840 in")
-	s.optional(c.Pitch, "pitch", quantity.Length, "0.5 mm")
-	s.optional(c.Ramp, "ramp angle", quantity.Angle, "1.5 deg")
-	s.optional(c.WallFeed, "feed at the wall", feed, "800 mm/min")
-	s.optional(c.CentreFeed, "feed of the centre", feed, "300 mm/min")
-	s.optional(c.Depth, "depth", quantity.Length, "0.5 in")
+	s.Positive(c.Hole, "hole diameter", quantity.Length, "0.1880 in")
+	s.Positive(c.Cutter, "cutter diameter", quantity.Length, "0.1250 in")
+	s.Optional(c.Before, "hole before the cut", quantity.Length, "0.1840 in")
+	s.Optional(c.Pitch, "pitch", quantity.Length, "0.5 mm")
+	s.Optional(c.Ramp, "ramp angle", quantity.Angle, "1.5 deg")
+	s.Optional(c.WallFeed, "feed at the wall", check.Speed, "800 mm/min")
+	s.Optional(c.CentreFeed, "feed of the centre", check.Speed, "300 mm/min")
+	s.Optional(c.Depth, "depth", quantity.Length, "0.5 in")
 	switch {
-	case s.err != nil:
+	case s.Err != nil:
 	case !c.Pitch.IsZeroValue() && !c.Ramp.IsZeroValue():
-		s.fail("pitch and ramp angle are both given and each decides the other; leave one out")
+		s.Fail("pitch and ramp angle are both given and each decides the other; leave one out")
 	case !c.WallFeed.IsZeroValue() && !c.CentreFeed.IsZeroValue():
-		s.fail("feed at the wall and feed of the centre are both given and each decides the other; leave one out")
+		s.Fail("feed at the wall and feed of the centre are both given and each decides the other; leave one out")
 	case !c.Ramp.IsZeroValue() && c.Ramp.Float() > 45:
-		s.fail("ramp angle: %s is too steep for a cutter; type an angle up to 45 deg, such as 1.5 deg", c.Ramp)
+		s.Fail("ramp angle: %s is too steep for a cutter; type an angle up to 45 deg, such as 1.5 deg", c.Ramp)
 	case c.FlatRounds < 0 || c.FlatRounds > 1000:
-		s.fail("flat rounds: %d; type a whole number from 0 to 1000", c.FlatRounds)
+		s.Fail("flat rounds: %d; type a whole number from 0 to 1000", c.FlatRounds)
 	case atLeast(c.Cutter, c.Hole):
-		s.fail("the %s cutter does not go into the %s hole; type a cutter smaller than the hole", c.Cutter, c.Hole)
+		s.Fail("the %s cutter does not go into the %s hole; type a cutter smaller than the hole", c.Cutter, c.Hole)
 	}
-	if s.err != nil {
-		return Path{}, s.err
+	if s.Err != nil {
+		return Path{}, s.Err
 	}
 	var p Path
-	p.Diameter = s.sub(c.Hole, c.Cutter)
+	p.Diameter = s.Sub(c.Hole, c.Cutter)
 	p.Radius = p.Diameter.Scale(big.NewRat(1, 2))
 	p.engage(&s, c)
 	p.feeds(&s, c)
 	p.ramp(&s, c)
-	if s.err != nil {
-		return Path{}, s.err
+	if s.Err != nil {
+		return Path{}, s.Err
 	}
 	return p, nil
 }
@@ -105,12 +106,12 @@ func (p *Path) engage(s *sums, c Cut) {
 		before = quantity.New(new(big.Rat), c.Hole.Unit())
 	}
 	if atLeast(before, c.Hole) {
-		s.fail("hole before the cut: %s leaves nothing to cut in the %s hole; type the smaller diameter before, or leave it out for solid metal", before, c.Hole)
+		s.Fail("hole before the cut: %s leaves nothing to cut in the %s hole; type the smaller diameter before, or leave it out for solid metal", before, c.Hole)
 		return
 	}
-	stock := s.sub(c.Hole, before)
-	inside := s.sub(c.Hole, c.Cutter.Scale(big.NewRat(2, 1)))
-	if s.err != nil {
+	stock := s.Sub(c.Hole, before)
+	inside := s.Sub(c.Hole, c.Cutter.Scale(big.NewRat(2, 1)))
+	if s.Err != nil {
 		return
 	}
 	if !atLeast(before, inside) {
@@ -119,20 +120,20 @@ func (p *Path) engage(s *sums, c Cut) {
 	if !c.Before.IsZeroValue() {
 		p.RadialDepth = stock.Scale(big.NewRat(1, 2))
 	}
-	area := s.sub(c.Hole.Mul(c.Hole), before.Mul(before))
-	p.Straight = s.keep(s.div(area, p.Diameter.Scale(big.NewRat(4, 1))).As(c.Hole.Unit()))
-	if s.err != nil {
+	area := s.Sub(c.Hole.Mul(c.Hole), before.Mul(before))
+	p.Straight = s.Keep(s.Div(area, p.Diameter.Scale(big.NewRat(4, 1))).As(c.Hole.Unit()))
+	if s.Err != nil {
 		return
 	}
-	rest := s.sub(c.Cutter, p.Straight)
-	if low(rest).Sign() <= 0 { // the old hole lies wholly under the cutter: a full slot
-		p.Straight = s.keep(c.Cutter.As(c.Hole.Unit()))
+	rest := s.Sub(c.Cutter, p.Straight)
+	if check.Low(rest).Sign() <= 0 { // the old hole lies wholly under the cutter: a full slot
+		p.Straight = s.Keep(c.Cutter.As(c.Hole.Unit()))
 		p.Contact = quantity.New(big.NewRat(180, 1), quantity.Degree)
 		return
 	}
 	// acos(1 - 2·Straight/d), written so that no digits cancel.
 	half := math.Atan2(math.Sqrt(p.Straight.Float()), math.Sqrt(rest.Float()))
-	p.Contact = s.keep(computed(2*half*180/math.Pi, quantity.Degree, p.Straight, rest))
+	p.Contact = s.Keep(computed(2*half*180/math.Pi, quantity.Degree, p.Straight, rest))
 }
 
 // feeds works out the feed that was not given.
@@ -140,9 +141,9 @@ func (p *Path) feeds(s *sums, c Cut) {
 	p.WallFeed, p.CentreFeed = c.WallFeed, c.CentreFeed
 	switch {
 	case !c.WallFeed.IsZeroValue():
-		p.CentreFeed = c.WallFeed.Mul(s.div(p.Diameter, c.Hole))
+		p.CentreFeed = c.WallFeed.Mul(s.Div(p.Diameter, c.Hole))
 	case !c.CentreFeed.IsZeroValue():
-		p.WallFeed = c.CentreFeed.Mul(s.div(c.Hole, p.Diameter))
+		p.WallFeed = c.CentreFeed.Mul(s.Div(c.Hole, p.Diameter))
 	}
 }
 
@@ -151,7 +152,7 @@ func (p *Path) ramp(s *sums, c Cut) {
 	circle := math.Pi * p.Diameter.Float() // mm
 	p.Pitch = c.Pitch
 	if !c.Ramp.IsZeroValue() {
-		p.Pitch = s.keep(computed(circle*math.Tan(c.Ramp.Float()*math.Pi/180), c.Hole.Unit(), p.Diameter, c.Ramp))
+		p.Pitch = s.Keep(computed(circle*math.Tan(c.Ramp.Float()*math.Pi/180), c.Hole.Unit(), p.Diameter, c.Ramp))
 	}
 	turn := circle
 	if !p.Pitch.IsZeroValue() {
@@ -159,17 +160,17 @@ func (p *Path) ramp(s *sums, c Cut) {
 		turn = math.Hypot(circle, pitch)
 		p.Ramp = c.Ramp
 		if p.Ramp.IsZeroValue() {
-			p.Ramp = s.keep(computed(math.Atan2(pitch, circle)*180/math.Pi, quantity.Degree, p.Pitch, p.Diameter))
+			p.Ramp = s.Keep(computed(math.Atan2(pitch, circle)*180/math.Pi, quantity.Degree, p.Pitch, p.Diameter))
 		}
-		p.WallRamp = s.keep(computed(math.Atan2(pitch, math.Pi*c.Hole.Float())*180/math.Pi, quantity.Degree, p.Pitch, c.Hole))
+		p.WallRamp = s.Keep(computed(math.Atan2(pitch, math.Pi*c.Hole.Float())*180/math.Pi, quantity.Degree, p.Pitch, c.Hole))
 	}
-	p.TurnLength = s.keep(computed(turn, c.Hole.Unit(), p.Diameter, p.Pitch))
+	p.TurnLength = s.Keep(computed(turn, c.Hole.Unit(), p.Diameter, p.Pitch))
 	if p.CentreFeed.IsZeroValue() || p.Pitch.IsZeroValue() || c.Depth.IsZeroValue() {
 		return
 	}
 	way := c.Depth.Float()/p.Pitch.Float()*turn + float64(c.FlatRounds)*circle
 	sec, _ := quantity.LookupUnit("s")
-	p.Time = s.keep(computed(way/p.CentreFeed.Float(), sec, c.Depth, p.Pitch, p.Diameter, p.CentreFeed))
+	p.Time = s.Keep(computed(way/p.CentreFeed.Float(), sec, c.Depth, p.Pitch, p.Diameter, p.CentreFeed))
 }
 
 // BossCentreFeed is the feed of the cutter's centre that gives the feed wall at
@@ -177,14 +178,14 @@ func (p *Path) ramp(s *sums, c Cut) {
 // of wall.
 func BossCentreFeed(wall, boss, cutter quantity.Quantity) (quantity.Quantity, error) {
 	var s sums
-	s.positive(wall, "feed at the wall", feed, "800 mm/min")
-	s.positive(boss, "boss diameter", quantity.Length, "20 mm")
-	s.positive(cutter, "cutter diameter", quantity.Length, "10 mm")
-	if s.err != nil {
-		return quantity.Quantity{}, s.err
+	s.Positive(wall, "feed at the wall", check.Speed, "800 mm/min")
+	s.Positive(boss, "boss diameter", quantity.Length, "20 mm")
+	s.Positive(cutter, "cutter diameter", quantity.Length, "10 mm")
+	if s.Err != nil {
+		return quantity.Quantity{}, s.Err
 	}
-	ratio := s.div(s.add(boss, cutter), boss)
-	return wall.Mul(ratio), s.err
+	ratio := s.Div(s.Add(boss, cutter), boss)
+	return wall.Mul(ratio), s.Err
 }
 
 // Speeds is the spindle speed for a surface speed, v/(πd) in 1/min, and the feed
@@ -192,24 +193,24 @@ func BossCentreFeed(wall, boss, cutter quantity.Quantity) (quantity.Quantity, er
 // given.
 func Speeds(surface, cutter, perTooth quantity.Quantity, teeth int) (speed, wall quantity.Quantity, err error) {
 	var s sums
-	s.positive(surface, "surface speed", feed, "100 m/min")
-	s.positive(cutter, "cutter diameter", quantity.Length, "10 mm")
-	s.positive(perTooth, "feed per tooth", quantity.Length, "0.05 mm")
+	s.Positive(surface, "surface speed", check.Speed, "100 m/min")
+	s.Positive(cutter, "cutter diameter", quantity.Length, "10 mm")
+	s.Positive(perTooth, "feed per tooth", quantity.Length, "0.05 mm")
 	if teeth < 1 || teeth > 1000 {
-		s.fail("teeth: %d; type the number of teeth, such as 4", teeth)
+		s.Fail("teeth: %d; type the number of teeth, such as 4", teeth)
 	}
 	perMin, _ := quantity.LookupUnit("1/min")
 	out, _ := quantity.LookupUnit("mm/min")
 	if cutter.Unit().System() == quantity.Inch.System() {
 		out, _ = quantity.LookupUnit("in/min")
 	}
-	if s.err != nil {
-		return quantity.Quantity{}, quantity.Quantity{}, s.err
+	if s.Err != nil {
+		return quantity.Quantity{}, quantity.Quantity{}, s.Err
 	}
 	n := surface.Float() / (math.Pi * cutter.Float())
-	speed = s.keep(computed(n, perMin, surface, cutter))
-	wall = s.keep(speed.Mul(perTooth).Scale(big.NewRat(int64(teeth), 1)).As(out))
-	return speed, wall, s.err
+	speed = s.Keep(computed(n, perMin, surface, cutter))
+	wall = s.Keep(speed.Mul(perTooth).Scale(big.NewRat(int64(teeth), 1)).As(out))
+	return speed, wall, s.Err
 }
 
 // Range is the hole diameters that a cutter can make from solid metal.
@@ -228,26 +229,26 @@ type Range struct {
 // tool and corner a sharp one. Exact, by plane geometry.
 func HoleRange(cutter, core, corner quantity.Quantity) (Range, error) {
 	var s sums
-	s.positive(cutter, "cutter diameter", quantity.Length, "32 mm")
-	s.zeroOr(core, "core that does not cut", quantity.Length, "16 mm, or leave it out for a centre-cutting tool")
-	s.zeroOr(corner, "corner radius", quantity.Length, "0.8 mm, or leave it out for a sharp corner")
-	if s.err != nil {
-		return Range{}, s.err
+	s.Positive(cutter, "cutter diameter", quantity.Length, "32 mm")
+	s.ZeroOr(core, "core that does not cut", quantity.Length, "16 mm, or leave it out for a centre-cutting tool")
+	s.ZeroOr(corner, "corner radius", quantity.Length, "0.8 mm, or leave it out for a sharp corner")
+	if s.Err != nil {
+		return Range{}, s.Err
 	}
 	two := big.NewRat(2, 1)
 	r := Range{Smallest: cutter, Largest: cutter.Scale(two)}
 	r.Flat = r.Largest
 	if !core.IsZeroValue() {
 		if !atLeast(cutter, core) {
-			s.fail("core that does not cut: %s is more than the %s cutter; type the diameter inside the cutting edges", core, cutter)
+			s.Fail("core that does not cut: %s is more than the %s cutter; type the diameter inside the cutting edges", core, cutter)
 		}
-		r.Smallest = s.add(cutter, core)
+		r.Smallest = s.Add(cutter, core)
 	}
 	if !corner.IsZeroValue() {
 		if !atLeast(cutter, corner.Scale(two)) {
-			s.fail("corner radius: %s is more than half of the %s cutter; type the radius, not the diameter", corner, cutter)
+			s.Fail("corner radius: %s is more than half of the %s cutter; type the radius, not the diameter", corner, cutter)
 		}
-		r.Flat = s.sub(cutter, corner).Scale(two)
+		r.Flat = s.Sub(cutter, corner).Scale(two)
 	}
-	return r, s.err
+	return r, s.Err
 }

@@ -6,6 +6,7 @@ import (
 	"math/big"
 	"slices"
 
+	"tenths/calc/check"
 	"tenths/calc/quantity"
 )
 
@@ -60,13 +61,13 @@ type Step struct {
 // unit of the target (common practice). It knows no uncertainty; see Next.
 func RadiusChange(target, estimate, gain quantity.Quantity) (quantity.Quantity, error) {
 	var s sums
-	s.positive(target, "target diameter", quantity.Length, "0.1877 in")
-	s.positive(estimate, "estimated diameter", quantity.Length, "0.18715 in")
-	s.positive(gain, "gain", quantity.Number, "0.92, or 1 when nothing is known")
-	if s.err != nil {
-		return quantity.Quantity{}, s.err
+	s.Positive(target, "target diameter", quantity.Length, "0.1877 in")
+	s.Positive(estimate, "estimated diameter", quantity.Length, "0.18715 in")
+	s.Positive(gain, "gain", quantity.Number, "0.92, or 1 when nothing is known")
+	if s.Err != nil {
+		return quantity.Quantity{}, s.Err
 	}
-	return s.div(s.sub(target, estimate).Scale(big.NewRat(1, 2)), gain), s.err
+	return s.Div(s.Sub(target, estimate).Scale(big.NewRat(1, 2)), gain), s.Err
 }
 
 // Next says how a hole goes on after the passes of a Job: stop, the change of
@@ -130,23 +131,23 @@ func prepare(j Job) (*next, error) {
 	if !j.Limits.HasLower() || !j.Limits.HasUpper() {
 		return nil, fmt.Errorf("limits of the hole: %q lacks a limit; type both, such as %s", j.Limits.String(), eg)
 	}
-	s.positive(j.Limits.Lower, "lower limit of the hole", quantity.Length, eg)
-	s.positive(j.Limits.Upper, "upper limit of the hole", quantity.Length, eg)
-	s.optional(j.Target, "target diameter", quantity.Length, "0.1877 in")
-	s.zeroOr(j.Entry, "clearance for entering", quantity.Length, "0.00005 in, or leave it out")
-	s.optional(j.Increment, "increment of the control", quantity.Length, "0.0001 in")
+	s.Positive(j.Limits.Lower, "lower limit of the hole", quantity.Length, eg)
+	s.Positive(j.Limits.Upper, "upper limit of the hole", quantity.Length, eg)
+	s.Optional(j.Target, "target diameter", quantity.Length, "0.1877 in")
+	s.ZeroOr(j.Entry, "clearance for entering", quantity.Length, "0.00005 in, or leave it out")
+	s.Optional(j.Increment, "increment of the control", quantity.Length, "0.0001 in")
 	n := &next{limits: j.Limits, gain: s.gain(j.Gain)}
 	for i, p := range j.Passes {
-		s.zeroOr(p.Change, fmt.Sprintf("change of radius of pass %d", i+1), quantity.Length, "0.0003 in, or 0 in for the same pass again")
+		s.ZeroOr(p.Change, fmt.Sprintf("change of radius of pass %d", i+1), quantity.Length, "0.0003 in, or 0 in for the same pass again")
 		if p.Change.IsZeroValue() {
-			s.fail("change of radius of pass %d: no value; type a length such as 0.0003 in, or 0 in for the same pass again", i+1)
+			s.Fail("change of radius of pass %d: no value; type a length such as 0.0003 in, or 0 in for the same pass again", i+1)
 		}
 	}
-	if s.err != nil {
-		return nil, s.err
+	if s.Err != nil {
+		return nil, s.Err
 	}
 	n.unit = j.Limits.Upper.Unit()
-	n.lower, n.upper = high(j.Limits.Lower), low(j.Limits.Upper)
+	n.lower, n.upper = check.High(j.Limits.Lower), check.Low(j.Limits.Upper)
 	if n.lower.Cmp(n.upper) > 0 {
 		return nil, fmt.Errorf("limits of the hole: %s leaves no room between its limits; type limits such as %s", j.Limits, eg)
 	}

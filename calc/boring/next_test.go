@@ -163,7 +163,7 @@ func TestRefusals(t *testing.T) {
 		{Cut{Hole: q(t, "1 in"), Cutter: q(t, "0.5 in"), Before: q(t, "1 in")}, "leaves nothing to cut"},
 		{Cut{Hole: q(t, "1 in"), Cutter: q(t, "0.5 in"), Pitch: q(t, "0.1 in"), Ramp: q(t, "1 deg")}, "leave one out"},
 		{Cut{Hole: q(t, "1 in"), Cutter: q(t, "0.5 in"), WallFeed: q(t, "1 in/min"), CentreFeed: q(t, "1 in/min")}, "leave one out"},
-		{Cut{Hole: q(t, "1 in"), Cutter: q(t, "0.5 in"), WallFeed: q(t, "1 in")}, "feed at the wall: 1 in is a length; type a feed above 0, such as 800 mm/min"},
+		{Cut{Hole: q(t, "1 in"), Cutter: q(t, "0.5 in"), WallFeed: q(t, "1 in")}, "feed at the wall: 1 in is a length; type a speed above 0, such as 800 mm/min"},
 		{Cut{Hole: q(t, "1 in"), Cutter: q(t, "0.5 in"), Ramp: q(t, "60 deg")}, "type an angle up to 45 deg"},
 		{Cut{Hole: q(t, "1 in"), Cutter: q(t, "0.5 in"), FlatRounds: -1}, "type a whole number"},
 	} {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math/big"
 
+	"tenths/calc/check"
 	"tenths/calc/quantity"
 )
 
@@ -72,29 +73,29 @@ func (z Size) String() string {
 // ErrContradiction.
 func Bracket(entry quantity.Quantity, facts ...Fact) (Size, error) {
 	var s sums
-	s.zeroOr(entry, "clearance for entering", quantity.Length, "0.00005 in, or leave it out")
+	s.ZeroOr(entry, "clearance for entering", quantity.Length, "0.00005 in, or leave it out")
 	var z Size
 	for _, f := range facts {
 		s.gauge(f.Gauge)
-		if s.err != nil {
-			return Size{}, s.err
+		if s.Err != nil {
+			return Size{}, s.Err
 		}
 		u := facts[0].Gauge.Lower.Unit()
 		if f.Entered {
-			l := asExact(f.Gauge.Lower, low(f.Gauge.Lower), u)
+			l := asExact(f.Gauge.Lower, check.Low(f.Gauge.Lower), u)
 			if z.Lower.IsZeroValue() || l.Rat().Cmp(z.Lower.Rat()) > 0 {
 				z.Lower = l
 			}
 			continue
 		}
-		top := high(f.Gauge.Upper)
-		h := asExact(f.Gauge.Upper, top.Add(top, high(entry)), u)
+		top := check.High(f.Gauge.Upper)
+		h := asExact(f.Gauge.Upper, top.Add(top, check.High(entry)), u)
 		if z.Upper.IsZeroValue() || h.Rat().Cmp(z.Upper.Rat()) < 0 {
 			z.Upper = h
 		}
 	}
-	if s.err != nil {
-		return Size{}, s.err
+	if s.Err != nil {
+		return Size{}, s.Err
 	}
 	if !z.Lower.IsZeroValue() && !z.Upper.IsZeroValue() && z.Lower.Rat().Cmp(z.Upper.Rat()) > 0 {
 		return Size{}, fmt.Errorf("%w: a gauge of at least %s entered and one of at most %s refused; look for chips, a burr at the mouth, an out-of-round or tapered hole, or gauges put back in each other's place", ErrContradiction, z.Lower, z.Upper)
@@ -105,15 +106,15 @@ func Bracket(entry quantity.Quantity, facts ...Fact) (Size, error) {
 // gauge checks that the true size of a gauge lies between two positive limits.
 func (s *sums) gauge(g quantity.Toleranced) {
 	const eg = "0.1870 +0.0001/-0 in"
-	if s.err != nil {
+	if s.Err != nil {
 		return
 	}
 	if !g.HasLower() || !g.HasUpper() {
-		s.err = fmt.Errorf("gauge %q has no tolerance; type the limits of its true size, such as %s for a plus pin of class Z, or its measured size with ± its uncertainty", g.String(), eg)
+		s.Err = fmt.Errorf("gauge %q has no tolerance; type the limits of its true size, such as %s for a plus pin of class Z, or its measured size with ± its uncertainty", g.String(), eg)
 		return
 	}
-	s.positive(g.Lower, "gauge "+g.String(), quantity.Length, eg)
-	s.positive(g.Upper, "gauge "+g.String(), quantity.Length, eg)
+	s.Positive(g.Lower, "gauge "+g.String(), quantity.Length, eg)
+	s.Positive(g.Upper, "gauge "+g.String(), quantity.Length, eg)
 }
 
 // asExact is the value base in unit u, with the decimals of q as written where

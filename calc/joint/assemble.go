@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math/big"
 
+	"tenths/calc/check"
 	"tenths/calc/quantity"
 	"tenths/calc/thermal"
 )
@@ -47,61 +48,61 @@ type Temperatures struct {
 // for the heat lost on the way.
 func Assemble(a Assembly) (Temperatures, error) {
 	var s sums
-	s.positive(a.Diameter, "diameter of the hole", quantity.Length, egLength)
-	s.positive(a.Interference, "interference", quantity.Length, "0.0005 in or 0.012 mm")
-	s.zeroOr(a.Clearance, "clearance while assembling", quantity.Length, "0.001 in or 0.025 mm, or leave it out")
+	s.Positive(a.Diameter, "diameter of the hole", quantity.Length, egLength)
+	s.Positive(a.Interference, "interference", quantity.Length, "0.0005 in or 0.012 mm")
+	s.ZeroOr(a.Clearance, "clearance while assembling", quantity.Length, "0.001 in or 0.025 mm, or leave it out")
 	for _, part := range []struct {
 		alpha quantity.Quantity
 		name  string
 	}{{a.Hub, "hub"}, {a.Shaft, "shaft"}} {
 		if !part.alpha.IsZeroValue() {
-			s.coefficient(part.alpha, "expansion of the "+part.name)
+			s.Coefficient(part.alpha, "expansion of the "+part.name)
 		}
 	}
 	if a.Room.IsZeroValue() {
 		a.Room = thermal.Reference()
 	}
-	s.temperature(a.Room, "temperature of the room")
+	s.Temperature(a.Room, "temperature of the room")
 	if !a.Cold.IsZeroValue() {
-		s.temperature(a.Cold, "temperature of the cooled shaft")
+		s.Temperature(a.Cold, "temperature of the cooled shaft")
 	}
 	switch {
-	case s.err != nil:
+	case s.Err != nil:
 	case a.Hub.IsZeroValue() && a.Shaft.IsZeroValue():
-		s.fail("expansion of the hub: no value; type a coefficient of expansion above 0, such as %s, or that of the shaft to cool it", egExpansion)
+		s.Fail("expansion of the hub: no value; type a coefficient of expansion above 0, such as %s, or that of the shaft to cool it", check.EgExpansion)
 	case !a.Cold.IsZeroValue() && (a.Hub.IsZeroValue() || a.Shaft.IsZeroValue()):
-		s.fail("a cooled shaft in a heated hub needs both expansions; type the missing one, such as %s", egExpansion)
+		s.Fail("a cooled shaft in a heated hub needs both expansions; type the missing one, such as %s", check.EgExpansion)
 	case !a.Cold.IsZeroValue() && a.Room.Rat().Cmp(a.Cold.Rat()) < 0:
-		s.fail("temperature of the cooled shaft: %s is above the room's %s; type a lower temperature, such as -70 C", a.Cold, a.Room)
+		s.Fail("temperature of the cooled shaft: %s is above the room's %s; type a lower temperature, such as -70 C", a.Cold, a.Room)
 	case !below(a.Interference, a.Diameter.Scale(big.NewRat(1, 20))):
-		s.fail("interference: %s on the %s hole is beyond any shrink fit; type the difference of the diameters, such as 0.0005 in", a.Interference, a.Diameter)
+		s.Fail("interference: %s on the %s hole is beyond any shrink fit; type the difference of the diameters, such as 0.0005 in", a.Interference, a.Diameter)
 	}
-	if s.err != nil {
-		return Temperatures{}, s.err
+	if s.Err != nil {
+		return Temperatures{}, s.Err
 	}
 	t := Temperatures{Cautions: heating()}
-	shaft := s.add(a.Diameter, a.Interference) // diameter of the shaft at Room
+	shaft := s.Add(a.Diameter, a.Interference) // diameter of the shaft at Room
 	open := a.Interference                     // to be made up
 	if !a.Clearance.IsZeroValue() {
-		open = s.add(open, a.Clearance)
+		open = s.Add(open, a.Clearance)
 	}
 	span := a.Room.Unit().Difference()
 	if !a.Shaft.IsZeroValue() {
-		t.ShaftFall = s.keep(s.div(s.div(open, shaft), a.Shaft).As(span))
-		t.ShaftAt = s.sub(a.Room, t.ShaftFall)
+		t.ShaftFall = s.Keep(s.Div(s.Div(open, shaft), a.Shaft).As(span))
+		t.ShaftAt = s.Sub(a.Room, t.ShaftFall)
 	}
 	if !a.Hub.IsZeroValue() {
 		if !a.Cold.IsZeroValue() {
-			open = s.sub(open, shaft.Mul(a.Shaft.Mul(s.sub(a.Room, a.Cold))))
+			open = s.Sub(open, shaft.Mul(a.Shaft.Mul(s.Sub(a.Room, a.Cold))))
 		}
-		t.HubRise = s.keep(s.div(s.div(open, a.Diameter), a.Hub).As(span))
+		t.HubRise = s.Keep(s.Div(s.Div(open, a.Diameter), a.Hub).As(span))
 		if t.HubRise.Sign() < 0 { // the cold shaft goes in by itself
 			t.HubRise = quantity.New(new(big.Rat), span)
 		}
-		t.HubAt = s.add(a.Room, t.HubRise)
+		t.HubAt = s.Add(a.Room, t.HubRise)
 	}
-	if s.err != nil {
-		return Temperatures{}, s.err
+	if s.Err != nil {
+		return Temperatures{}, s.Err
 	}
 	t.note()
 	return t, nil

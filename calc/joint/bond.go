@@ -3,6 +3,7 @@ package joint
 import (
 	"math/big"
 
+	"tenths/calc/check"
 	"tenths/calc/quantity"
 )
 
@@ -51,21 +52,21 @@ var (
 // the warmth there is no figure here but the maker's.
 func HoldBond(b Bond) (Bonded, error) {
 	var s sums
-	s.positive(b.Diameter, "diameter of the pin", quantity.Length, egLength)
-	s.positive(b.Length, "glued length", quantity.Length, egLength)
-	s.positive(b.Shear, "shear strength", stress, "15 N/mm² (15 MPa) or 2200 lbf/in² (2200 psi)")
+	s.Positive(b.Diameter, "diameter of the pin", quantity.Length, egLength)
+	s.Positive(b.Length, "glued length", quantity.Length, egLength)
+	s.Positive(b.Shear, "shear strength", check.Stress, "15 N/mm² (15 MPa) or 2200 lbf/in² (2200 psi)")
 	if b.Kind != Instant && b.Kind != Retaining {
-		s.fail("adhesive %q; type %s (cyanoacrylate) or %s (anaerobic)", b.Kind, Instant, Retaining)
+		s.Fail("adhesive %q; type %s (cyanoacrylate) or %s (anaerobic)", b.Kind, Instant, Retaining)
 	}
 	if !b.Warmest.IsZeroValue() {
-		s.temperature(b.Warmest, "warmest temperature")
+		s.Temperature(b.Warmest, "warmest temperature")
 	}
-	if s.err != nil {
-		return Bonded{}, s.err
+	if s.Err != nil {
+		return Bonded{}, s.Err
 	}
-	area := pi().Mul(b.Diameter).Mul(b.Length)
+	area := check.Pi().Mul(b.Diameter).Mul(b.Length)
 	out := Bonded{Cautions: adhesive()}
-	out.AtRoom = s.keep(area.Mul(b.Shear).As(unitLike(b.Diameter, "N", "lbf")))
+	out.AtRoom = s.Keep(area.Mul(b.Shear).As(check.UnitLike(b.Diameter, "N", "lbf")))
 	note := func(text string) { out.Notes = append(out.Notes, text) }
 	warm := !b.Warmest.IsZeroValue() && b.Warmest.Rat().Cmp(roomAtMost.Rat()) > 0
 	switch {
@@ -88,9 +89,9 @@ func HoldBond(b Bond) (Bonded, error) {
 	if hold.IsZeroValue() {
 		hold = out.AtRoom
 	}
-	out.Torque = s.keep(hold.Mul(b.Diameter).Scale(big.NewRat(1, 2)).As(unitLike(b.Diameter, "N·m", "lbf·in")))
-	if s.err != nil {
-		return Bonded{}, s.err
+	out.Torque = s.Keep(hold.Mul(b.Diameter).Scale(big.NewRat(1, 2)).As(check.UnitLike(b.Diameter, "N·m", "lbf·in")))
+	if s.Err != nil {
+		return Bonded{}, s.Err
 	}
 	return out, nil
 }

@@ -3,6 +3,7 @@ package joint
 import (
 	"math/big"
 
+	"tenths/calc/check"
 	"tenths/calc/quantity"
 )
 
@@ -18,15 +19,15 @@ func Interference(hole, shaft quantity.Toleranced) (least, most quantity.Quantit
 		eg   string
 	}{{"hole", hole, "0.1875 +0.0005/-0 in or 8 mm H7"}, {"shaft", shaft, "0.1877 +0.0002/-0 in or 8 mm m6"}} {
 		if !part.t.HasLower() || !part.t.HasUpper() {
-			s.fail("%s: %q lacks a limit; type both, such as %s", part.name, part.t.String(), part.eg)
+			s.Fail("%s: %q lacks a limit; type both, such as %s", part.name, part.t.String(), part.eg)
 		}
-		s.positive(part.t.Lower, "lower limit of the "+part.name, quantity.Length, part.eg)
-		s.positive(part.t.Upper, "upper limit of the "+part.name, quantity.Length, part.eg)
+		s.Positive(part.t.Lower, "lower limit of the "+part.name, quantity.Length, part.eg)
+		s.Positive(part.t.Upper, "upper limit of the "+part.name, quantity.Length, part.eg)
 	}
-	if s.err != nil {
-		return quantity.Quantity{}, quantity.Quantity{}, s.err
+	if s.Err != nil {
+		return quantity.Quantity{}, quantity.Quantity{}, s.Err
 	}
-	return s.sub(shaft.Lower, hole.Upper), s.sub(shaft.Upper, hole.Lower), s.err
+	return s.Sub(shaft.Lower, hole.Upper), s.Sub(shaft.Upper, hole.Lower), s.Err
 }
 
 // Flattened is the interference on the diameter that goes into flattening the
@@ -36,12 +37,12 @@ func Interference(hole, shaft quantity.Toleranced) (least, most quantity.Quantit
 // Rz and Ra as in ISO 21920-2).
 func Flattened(rzShaft, rzHole quantity.Quantity) (quantity.Quantity, error) {
 	var s sums
-	s.positive(rzShaft, "roughness Rz of the shaft", quantity.Length, "3 um or 120 uin")
-	s.positive(rzHole, "roughness Rz of the hole", quantity.Length, "3 um or 120 uin")
-	if s.err != nil {
-		return quantity.Quantity{}, s.err
+	s.Positive(rzShaft, "roughness Rz of the shaft", quantity.Length, "3 um or 120 uin")
+	s.Positive(rzHole, "roughness Rz of the hole", quantity.Length, "3 um or 120 uin")
+	if s.Err != nil {
+		return quantity.Quantity{}, s.Err
 	}
-	return s.add(rzShaft, rzHole).Scale(big.NewRat(1, 5)), s.err
+	return s.Add(rzShaft, rzHole).Scale(big.NewRat(1, 5)), s.Err
 }
 
 // ShrinkageFactor is the factor C of handbook tables of shrinkage fits, where the
@@ -59,36 +60,36 @@ func Flattened(rzShaft, rzHole quantity.Quantity) (quantity.Quantity, error) {
 // found from the table, whose text does not print it.
 func ShrinkageFactor(joint, outside, bore, nuHub, nuShaft quantity.Quantity) (quantity.Quantity, error) {
 	var s sums
-	s.positive(joint, "diameter of the joint", quantity.Length, egLength)
-	s.positive(outside, "outside of the hub", quantity.Length, "1.5 in or 40 mm")
-	s.zeroOr(bore, "bore of the shaft", quantity.Length, egLength+", or leave it out for a solid shaft")
-	s.positive(nuHub, "Poisson's ratio of the hub", quantity.Number, "1/3")
-	s.positive(nuShaft, "Poisson's ratio of the shaft", quantity.Number, "1/3")
-	if s.err != nil {
-		return quantity.Quantity{}, s.err
+	s.Positive(joint, "diameter of the joint", quantity.Length, egLength)
+	s.Positive(outside, "outside of the hub", quantity.Length, "1.5 in or 40 mm")
+	s.ZeroOr(bore, "bore of the shaft", quantity.Length, egLength+", or leave it out for a solid shaft")
+	s.Positive(nuHub, "Poisson's ratio of the hub", quantity.Number, "1/3")
+	s.Positive(nuShaft, "Poisson's ratio of the shaft", quantity.Number, "1/3")
+	if s.Err != nil {
+		return quantity.Quantity{}, s.Err
 	}
 	if !below(joint, outside) {
-		s.fail("outside of the hub: %s leaves no metal round the %s joint; type the larger diameter", outside, joint)
+		s.Fail("outside of the hub: %s leaves no metal round the %s joint; type the larger diameter", outside, joint)
 	}
 	if !bore.IsZeroValue() && !below(bore, joint) {
-		s.fail("bore of the shaft: %s is not inside the %s shaft; type the smaller diameter, or leave it out for a solid shaft", bore, joint)
+		s.Fail("bore of the shaft: %s is not inside the %s shaft; type the smaller diameter, or leave it out for a solid shaft", bore, joint)
 	}
 	one := plain(1, 1)
 	g := s.stiffness(Fit{Diameter: joint, HubOutside: outside, ShaftBore: bore, Hub: Member{E: one, Nu: nuHub}, Shaft: Member{E: one, Nu: nuShaft}})
-	return s.div(g.shaft, g.hub), s.err
+	return s.Div(g.shaft, g.hub), s.Err
 }
 
 // Allowance is the interference on the diameter d for the stress t of a
 // shrinkage table, d·t·(1+c)/e, exact, in the unit of d.
 func Allowance(d, t, c, e quantity.Quantity) (quantity.Quantity, error) {
 	var s sums
-	s.positive(d, "diameter of the joint", quantity.Length, egLength)
-	s.positive(t, "stress in the hub", stress, egStress)
-	s.positive(c, "shrinkage factor", quantity.Number, "0.333")
-	s.positive(e, "modulus of elasticity", stress, egModulus)
-	if s.err != nil {
-		return quantity.Quantity{}, s.err
+	s.Positive(d, "diameter of the joint", quantity.Length, egLength)
+	s.Positive(t, "stress in the hub", check.Stress, egStress)
+	s.Positive(c, "shrinkage factor", quantity.Number, "0.333")
+	s.Positive(e, "modulus of elasticity", check.Stress, egModulus)
+	if s.Err != nil {
+		return quantity.Quantity{}, s.Err
 	}
-	a := d.Mul(s.div(t, e)).Mul(s.add(plain(1, 1), c))
-	return s.keep(a.As(d.Unit())), s.err
+	a := d.Mul(s.Div(t, e)).Mul(s.Add(plain(1, 1), c))
+	return s.Keep(a.As(d.Unit())), s.Err
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/big"
 
+	"tenths/calc/check"
 	"tenths/calc/quantity"
 )
 
@@ -82,36 +83,36 @@ type Pressed struct {
 // most interference is one.
 func Press(f Fit) (Pressed, error) {
 	var s sums
-	s.positive(f.Diameter, "diameter of the joint", quantity.Length, egLength)
-	s.positive(f.HubOutside, "outside of the hub", quantity.Length, "1.5 in or 40 mm")
-	s.zeroOr(f.ShaftBore, "bore of the shaft", quantity.Length, egLength+", or leave it out for a solid shaft")
-	s.positive(f.Most, "most interference", quantity.Length, "0.0005 in or 0.012 mm")
+	s.Positive(f.Diameter, "diameter of the joint", quantity.Length, egLength)
+	s.Positive(f.HubOutside, "outside of the hub", quantity.Length, "1.5 in or 40 mm")
+	s.ZeroOr(f.ShaftBore, "bore of the shaft", quantity.Length, egLength+", or leave it out for a solid shaft")
+	s.Positive(f.Most, "most interference", quantity.Length, "0.0005 in or 0.012 mm")
 	if least := f.Least; !least.IsZeroValue() && least.Dim() != quantity.Length {
-		s.fail("least interference: %s is %s; type a length, such as 0.0002 in, or below 0 for clearance", least, article(least.Kind()))
+		s.Fail("least interference: %s is %s; type a length, such as 0.0002 in, or below 0 for clearance", least, check.Article(least.Kind()))
 	}
 	s.member(f.Hub, "hub")
 	s.member(f.Shaft, "shaft")
-	s.optional(f.Length, "length of contact", quantity.Length, egLength)
-	s.optional(f.PressFriction, "friction while pressing", quantity.Number, "0.12")
-	s.optional(f.HoldFriction, "friction while holding", quantity.Number, "0.12")
-	if s.err != nil {
-		return Pressed{}, s.err
+	s.Optional(f.Length, "length of contact", quantity.Length, egLength)
+	s.Optional(f.PressFriction, "friction while pressing", quantity.Number, "0.12")
+	s.Optional(f.HoldFriction, "friction while holding", quantity.Number, "0.12")
+	if s.Err != nil {
+		return Pressed{}, s.Err
 	}
 	if f.Least.IsZeroValue() {
 		f.Least = f.Most
 	}
 	switch {
 	case below(f.Most, f.Least):
-		s.fail("least interference %s is above the most, %s; type the smaller one as the least", f.Least, f.Most)
+		s.Fail("least interference %s is above the most, %s; type the smaller one as the least", f.Least, f.Most)
 	case !below(f.Diameter, f.HubOutside):
-		s.fail("outside of the hub: %s leaves no metal round the %s joint; type the larger diameter", f.HubOutside, f.Diameter)
+		s.Fail("outside of the hub: %s leaves no metal round the %s joint; type the larger diameter", f.HubOutside, f.Diameter)
 	case !f.ShaftBore.IsZeroValue() && !below(f.ShaftBore, f.Diameter):
-		s.fail("bore of the shaft: %s is not inside the %s shaft; type the smaller diameter, or leave it out for a solid shaft", f.ShaftBore, f.Diameter)
+		s.Fail("bore of the shaft: %s is not inside the %s shaft; type the smaller diameter, or leave it out for a solid shaft", f.ShaftBore, f.Diameter)
 	case !below(f.Most, f.Diameter.Scale(big.NewRat(1, 20))):
-		s.fail("most interference: %s on the %s joint is beyond anything elastic; type the difference of the diameters, such as 0.0005 in", f.Most, f.Diameter)
+		s.Fail("most interference: %s on the %s joint is beyond anything elastic; type the difference of the diameters, such as 0.0005 in", f.Most, f.Diameter)
 	}
-	if s.err != nil {
-		return Pressed{}, s.err
+	if s.Err != nil {
+		return Pressed{}, s.Err
 	}
 	g := s.stiffness(f)
 	p := Pressed{Tight: s.state(f, g, f.Most), Loose: s.state(f, g, f.Least), Cautions: pressing()}
@@ -122,17 +123,17 @@ func Press(f Fit) (Pressed, error) {
 		p.Notes = append(p.Notes, fmt.Sprintf("at its loosest the pin has %s clearance and nothing holds it", f.Least.Neg()))
 	}
 	s.forces(f, &p)
-	if s.err != nil {
-		return Pressed{}, s.err
+	if s.Err != nil {
+		return Pressed{}, s.Err
 	}
 	return p, nil
 }
 
 func (s *sums) member(m Member, name string) {
-	s.positive(m.E, "modulus of elasticity of the "+name, stress, egModulus)
-	s.positive(m.Nu, "Poisson's ratio of the "+name, quantity.Number, "0.29")
-	if s.err == nil && !below(m.Nu, plain(1, 2)) {
-		s.fail("Poisson's ratio of the %s: %s; type a number below 0.5, such as 0.29", name, m.Nu)
+	s.Positive(m.E, "modulus of elasticity of the "+name, check.Stress, egModulus)
+	s.Positive(m.Nu, "Poisson's ratio of the "+name, quantity.Number, "0.29")
+	if s.Err == nil && !below(m.Nu, plain(1, 2)) {
+		s.Fail("Poisson's ratio of the %s: %s; type a number below 0.5, such as 0.29", name, m.Nu)
 	}
 }
 
@@ -148,29 +149,29 @@ func (s *sums) stiffness(f Fit) stiff {
 	one, two := plain(1, 1), big.NewRat(2, 1)
 	d2 := f.Diameter.Mul(f.Diameter)
 	o2 := f.HubOutside.Mul(f.HubOutside)
-	wall := s.sub(o2, d2)
-	g := stiff{kh: s.div(s.add(o2, d2), wall), rim: s.div(d2.Scale(two), wall), ks: one, hubE: f.Hub.E, shaftE: f.Shaft.E}
+	wall := s.Sub(o2, d2)
+	g := stiff{kh: s.Div(s.Add(o2, d2), wall), rim: s.Div(d2.Scale(two), wall), ks: one, hubE: f.Hub.E, shaftE: f.Shaft.E}
 	if f.ShaftBore.Sign() > 0 {
 		b2 := f.ShaftBore.Mul(f.ShaftBore)
-		wall := s.sub(d2, b2)
-		g.ks = s.div(s.add(d2, b2), wall)
-		g.inside = s.div(d2.Scale(two), wall)
+		wall := s.Sub(d2, b2)
+		g.ks = s.Div(s.Add(d2, b2), wall)
+		g.inside = s.Div(d2.Scale(two), wall)
 	}
-	g.hub = s.div(s.add(g.kh, f.Hub.Nu), f.Hub.E)
-	g.shaft = s.div(s.sub(g.ks, f.Shaft.Nu), f.Shaft.E)
+	g.hub = s.Div(s.Add(g.kh, f.Hub.Nu), f.Hub.E)
+	g.shaft = s.Div(s.Sub(g.ks, f.Shaft.Nu), f.Shaft.E)
 	return g
 }
 
 // state is the joint at an interference; below 0 it counts as 0.
 func (s *sums) state(f Fit, g stiff, delta quantity.Quantity) State {
-	inUnit := func(q quantity.Quantity, u quantity.Unit) quantity.Quantity { return s.keep(q.As(u)) }
-	u, length := unitLike(f.Diameter, "N/mm²", "lbf/in²"), f.Diameter.Unit()
+	inUnit := func(q quantity.Quantity, u quantity.Unit) quantity.Quantity { return s.Keep(q.As(u)) }
+	u, length := check.UnitLike(f.Diameter, "N/mm²", "lbf/in²"), f.Diameter.Unit()
 	z := State{Interference: inUnit(delta, length)}
 	if delta.Sign() < 0 {
 		delta = quantity.New(new(big.Rat), length)
 	}
-	p := s.div(s.div(delta, f.Diameter), s.add(g.hub, g.shaft))
-	if s.err != nil {
+	p := s.Div(s.Div(delta, f.Diameter), s.Add(g.hub, g.shaft))
+	if s.Err != nil {
 		return State{}
 	}
 	z.Pressure = inUnit(p, u)
@@ -179,10 +180,10 @@ func (s *sums) state(f Fit, g stiff, delta quantity.Quantity) State {
 	z.HubMises, z.ShaftMises = mises(z.HubHoop, z.Pressure, u), mises(z.ShaftHoop, z.Pressure, u)
 	z.BoreOpens = inUnit(p.Mul(f.Diameter).Mul(g.hub), length)
 	z.ShaftCloses = inUnit(p.Mul(f.Diameter).Mul(g.shaft), length)
-	z.RimGrows = inUnit(f.HubOutside.Mul(s.div(z.HubRim, g.hubE)), length)
+	z.RimGrows = inUnit(f.HubOutside.Mul(s.Div(z.HubRim, g.hubE)), length)
 	if !g.inside.IsZeroValue() {
 		z.ShaftBore = inUnit(p.Mul(g.inside).Neg(), u)
-		z.InsideShuts = inUnit(f.ShaftBore.Mul(s.div(p.Mul(g.inside), g.shaftE)), length)
+		z.InsideShuts = inUnit(f.ShaftBore.Mul(s.Div(p.Mul(g.inside), g.shaftE)), length)
 	}
 	return z
 }
@@ -195,17 +196,17 @@ func mises(hoop, p quantity.Quantity, u quantity.Unit) quantity.Quantity {
 
 // forces fills in what needs a length and friction.
 func (s *sums) forces(f Fit, p *Pressed) {
-	if f.Length.IsZeroValue() || f.PressFriction.IsZeroValue() && f.HoldFriction.IsZeroValue() || s.err != nil {
+	if f.Length.IsZeroValue() || f.PressFriction.IsZeroValue() && f.HoldFriction.IsZeroValue() || s.Err != nil {
 		return
 	}
 	if f.HoldFriction.IsZeroValue() {
 		f.HoldFriction = f.PressFriction
 	}
-	newton := unitLike(f.Diameter, "N", "lbf")
-	area := pi().Mul(f.Diameter).Mul(f.Length)
+	newton := check.UnitLike(f.Diameter, "N", "lbf")
+	area := check.Pi().Mul(f.Diameter).Mul(f.Length)
 	if !f.PressFriction.IsZeroValue() {
-		p.PressForce = s.keep(area.Mul(p.Tight.Pressure).Mul(f.PressFriction).As(newton))
+		p.PressForce = s.Keep(area.Mul(p.Tight.Pressure).Mul(f.PressFriction).As(newton))
 	}
-	p.PullOut = s.keep(area.Mul(p.Loose.Pressure).Mul(f.HoldFriction).As(newton))
-	p.Torque = s.keep(p.PullOut.Mul(f.Diameter).Scale(big.NewRat(1, 2)).As(unitLike(f.Diameter, "N·m", "lbf·in")))
+	p.PullOut = s.Keep(area.Mul(p.Loose.Pressure).Mul(f.HoldFriction).As(newton))
+	p.Torque = s.Keep(p.PullOut.Mul(f.Diameter).Scale(big.NewRat(1, 2)).As(check.UnitLike(f.Diameter, "N·m", "lbf·in")))
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math/big"
 
+	"tenths/calc/check"
 	"tenths/calc/quantity"
 )
 
@@ -50,28 +51,28 @@ func atmosphere() quantity.Quantity {
 // reaches the bottom.
 func BlindSeat(b Seat) (Trapped, error) {
 	var s sums
-	s.positive(b.Diameter, "diameter of the pin", quantity.Length, egLength)
-	s.positive(b.Depth, "depth of the hole", quantity.Length, egLength)
-	s.positive(b.Entered, "length in the hole", quantity.Length, egLength)
-	s.optional(b.Force, "pressing force", quantity.Force, egForce)
-	if s.err == nil && !below(b.Entered, b.Depth) {
-		s.fail("length in the hole: %s reaches the bottom of the hole, %s deep, and leaves no room for air or chips; type a shorter pin or a deeper hole", b.Entered, b.Depth)
+	s.Positive(b.Diameter, "diameter of the pin", quantity.Length, egLength)
+	s.Positive(b.Depth, "depth of the hole", quantity.Length, egLength)
+	s.Positive(b.Entered, "length in the hole", quantity.Length, egLength)
+	s.Optional(b.Force, "pressing force", quantity.Force, egForce)
+	if s.Err == nil && !below(b.Entered, b.Depth) {
+		s.Fail("length in the hole: %s reaches the bottom of the hole, %s deep, and leaves no room for air or chips; type a shorter pin or a deeper hole", b.Entered, b.Depth)
 	}
-	if s.err != nil {
-		return Trapped{}, s.err
+	if s.Err != nil {
+		return Trapped{}, s.Err
 	}
-	u, newton := unitLike(b.Diameter, "N/mm²", "lbf/in²"), unitLike(b.Diameter, "N", "lbf")
+	u, newton := check.UnitLike(b.Diameter, "N/mm²", "lbf/in²"), check.UnitLike(b.Diameter, "N", "lbf")
 	var t Trapped
-	t.Room = s.sub(b.Depth, b.Entered)
-	t.Spare = s.keep(s.sub(t.Room, b.Diameter.Scale(big.NewRat(1, 2))).As(b.Diameter.Unit()))
-	t.Air = s.keep(atmosphere().Mul(s.div(b.Depth, t.Room)).As(u))
-	end := pi().Mul(b.Diameter).Mul(b.Diameter).Scale(big.NewRat(1, 4))
-	t.PushBack = s.keep(end.Mul(s.sub(t.Air, atmosphere())).As(newton))
+	t.Room = s.Sub(b.Depth, b.Entered)
+	t.Spare = s.Keep(s.Sub(t.Room, b.Diameter.Scale(big.NewRat(1, 2))).As(b.Diameter.Unit()))
+	t.Air = s.Keep(atmosphere().Mul(s.Div(b.Depth, t.Room)).As(u))
+	end := check.Pi().Mul(b.Diameter).Mul(b.Diameter).Scale(big.NewRat(1, 4))
+	t.PushBack = s.Keep(end.Mul(s.Sub(t.Air, atmosphere())).As(newton))
 	if !b.Force.IsZeroValue() {
-		t.Liquid = s.keep(s.div(b.Force, end).As(u))
+		t.Liquid = s.Keep(s.Div(b.Force, end).As(u))
 	}
-	if s.err != nil {
-		return Trapped{}, s.err
+	if s.Err != nil {
+		return Trapped{}, s.Err
 	}
 	t.Notes = []string{
 		"a flat or groove on the pin, a through vent hole or a pull thread lets air out and the pin come out again (common practice; vented pins with a thread are those of ISO 8735 and DIN 7979, from memory)",

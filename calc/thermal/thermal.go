@@ -15,6 +15,7 @@ import (
 	"math"
 	"math/big"
 
+	"tenths/calc/check"
 	"tenths/calc/quantity"
 )
 
@@ -37,29 +38,29 @@ type Body struct {
 }
 
 func (s *sums) body(b Body, name string) {
-	s.coefficient(b.Expansion, "expansion of the "+name)
-	s.temperature(b.At, "temperature of the "+name)
-	s.optional(b.UExpansion, "uncertainty of the expansion of the "+name, expansion, "1 ppm/K")
-	s.optional(b.UAt, "uncertainty of the temperature of the "+name, quantity.TemperatureDifference, egSpan)
+	s.Coefficient(b.Expansion, "expansion of the "+name)
+	s.Temperature(b.At, "temperature of the "+name)
+	s.Optional(b.UExpansion, "uncertainty of the expansion of the "+name, check.Expansion, "1 ppm/K")
+	s.Optional(b.UAt, "uncertainty of the temperature of the "+name, quantity.TemperatureDifference, egSpan)
 }
 
 // away is the temperature minus the reference.
-func (s *sums) away(b Body) quantity.Quantity { return s.sub(b.At, Reference()) }
+func (s *sums) away(b Body) quantity.Quantity { return s.Sub(b.At, Reference()) }
 
 // Change is the growth of a length away from the reference temperature,
 // L·α·(T - 20 °C), exact, in the unit of the length; negative in the cold.
 func Change(length quantity.Quantity, b Body) (quantity.Quantity, error) {
 	var s sums
-	s.positive(length, "length", quantity.Length, egLength)
+	s.Positive(length, "length", quantity.Length, egLength)
 	s.body(b, "body")
-	if s.err != nil {
-		return quantity.Quantity{}, s.err
+	if s.Err != nil {
+		return quantity.Quantity{}, s.Err
 	}
-	return s.change(length, b), s.err
+	return s.change(length, b), s.Err
 }
 
 func (s *sums) change(length quantity.Quantity, b Body) quantity.Quantity {
-	return s.keep(length.Mul(b.Expansion.Mul(s.away(b))).As(length.Unit()))
+	return s.Keep(length.Mul(b.Expansion.Mul(s.away(b))).As(length.Unit()))
 }
 
 // Term is what one input adds to an uncertainty.
@@ -90,19 +91,19 @@ type Mismatch struct {
 // out, it is not counted.
 func Pitch(length quantity.Quantity, part, fixture Body, shared quantity.Quantity) (Mismatch, error) {
 	var s sums
-	s.positive(length, "pitch", quantity.Length, egLength)
+	s.Positive(length, "pitch", quantity.Length, egLength)
 	s.body(part, "part")
 	s.body(fixture, "fixture")
-	s.optional(shared, "uncertainty that both temperatures share", quantity.TemperatureDifference, egSpan)
-	if s.err != nil {
-		return Mismatch{}, s.err
+	s.Optional(shared, "uncertainty that both temperatures share", quantity.TemperatureDifference, egSpan)
+	if s.Err != nil {
+		return Mismatch{}, s.Err
 	}
 	m := Mismatch{Part: s.change(length, part), Fixture: s.change(length, fixture)}
-	m.Difference = s.sub(m.Part, m.Fixture)
+	m.Difference = s.Sub(m.Part, m.Fixture)
 	m.Terms = s.terms(length, part, fixture, "fixture", shared)
 	m.U, m.Worst = s.combine(m.Terms, length.Unit())
-	if s.err != nil {
-		return Mismatch{}, s.err
+	if s.Err != nil {
+		return Mismatch{}, s.Err
 	}
 	return m, nil
 }
@@ -139,27 +140,27 @@ type Corrected struct {
 // their reference and poorly known (JCGM 100:2008, H.1).
 func AtReference(m Measurement) (Corrected, error) {
 	var s sums
-	s.positive(m.Reading, "reading", quantity.Length, egLength)
-	s.optional(m.UReading, "uncertainty of the reading", quantity.Length, "0.0001 in")
+	s.Positive(m.Reading, "reading", quantity.Length, egLength)
+	s.Optional(m.UReading, "uncertainty of the reading", quantity.Length, "0.0001 in")
 	s.body(m.Part, "part")
 	s.body(m.Gauge, "gauge")
-	s.optional(m.UShared, "uncertainty that both temperatures share", quantity.TemperatureDifference, egSpan)
-	if s.err != nil {
-		return Corrected{}, s.err
+	s.Optional(m.UShared, "uncertainty that both temperatures share", quantity.TemperatureDifference, egSpan)
+	if s.Err != nil {
+		return Corrected{}, s.Err
 	}
 	one := quantity.New(big.NewRat(1, 1), quantity.One)
-	gauge := s.add(one, m.Gauge.Expansion.Mul(s.away(m.Gauge)))
-	part := s.add(one, m.Part.Expansion.Mul(s.away(m.Part)))
+	gauge := s.Add(one, m.Gauge.Expansion.Mul(s.away(m.Gauge)))
+	part := s.Add(one, m.Part.Expansion.Mul(s.away(m.Part)))
 	var c Corrected
-	c.Size = s.keep(m.Reading.Mul(s.div(gauge, part)).As(m.Reading.Unit()))
-	c.Correction = s.sub(c.Size, m.Reading)
+	c.Size = s.Keep(m.Reading.Mul(s.Div(gauge, part)).As(m.Reading.Unit()))
+	c.Correction = s.Sub(c.Size, m.Reading)
 	if !m.UReading.IsZeroValue() {
-		c.Terms = append(c.Terms, Term{"reading", s.keep(m.UReading.As(m.Reading.Unit()))})
+		c.Terms = append(c.Terms, Term{"reading", s.Keep(m.UReading.As(m.Reading.Unit()))})
 	}
 	c.Terms = append(c.Terms, s.terms(m.Reading, m.Part, m.Gauge, "gauge", m.UShared)...)
 	c.U, c.Worst = s.combine(c.Terms, m.Reading.Unit())
-	if s.err != nil {
-		return Corrected{}, s.err
+	if s.Err != nil {
+		return Corrected{}, s.Err
 	}
 	return c, nil
 }
@@ -170,27 +171,27 @@ func (s *sums) terms(length quantity.Quantity, part, other Body, name string, sh
 	var out []Term
 	term := func(name string, u, slope quantity.Quantity) {
 		if !u.IsZeroValue() {
-			out = append(out, Term{name, s.keep(length.Mul(slope.Mul(u)).Abs().As(length.Unit()))})
+			out = append(out, Term{name, s.Keep(length.Mul(slope.Mul(u)).Abs().As(length.Unit()))})
 		}
 	}
 	term("expansion of the part", part.UExpansion, s.away(part))
 	term("temperature of the part", part.UAt, part.Expansion)
 	term("expansion of the "+name, other.UExpansion, s.away(other))
 	term("temperature of the "+name, other.UAt, other.Expansion)
-	term("temperature of both", shared, s.sub(part.Expansion, other.Expansion))
+	term("temperature of both", shared, s.Sub(part.Expansion, other.Expansion))
 	return out
 }
 
 // combine is the root sum of squares, and the sum.
 func (s *sums) combine(terms []Term, u quantity.Unit) (root, sum quantity.Quantity) {
-	if s.err != nil || len(terms) == 0 {
+	if s.Err != nil || len(terms) == 0 {
 		return quantity.Quantity{}, quantity.Quantity{}
 	}
 	var square float64
 	sum = quantity.New(new(big.Rat), u)
 	for _, t := range terms {
 		square += t.U.FloatIn(u) * t.U.FloatIn(u)
-		sum = s.add(sum, t.U)
+		sum = s.Add(sum, t.U)
 	}
 	return quantity.FromFloat(math.Sqrt(square), u), sum
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math/big"
 
+	"tenths/calc/check"
 	"tenths/calc/quantity"
 )
 
@@ -57,33 +58,33 @@ func (a Arc) Heat() (Heat, error) {
 	var s sums
 	kind := a.Process.row()
 	if kind == nil {
-		s.fail("process %q; type one of %s", a.Process, processNames())
+		s.Fail("process %q; type one of %s", a.Process, processNames())
 	}
-	s.positive(a.Volts, "arc voltage", quantity.Number, "20, in volts")
-	s.positive(a.Amps, "current", quantity.Number, "120, in amperes")
-	if s.err == nil && a.Volts.Rat().Cmp(big.NewRat(150, 1)) > 0 {
-		s.fail("arc voltage: %s V is beyond a hand-held arc; type the volts first and the amperes second, such as 20 and 120", a.Volts)
+	s.Positive(a.Volts, "arc voltage", quantity.Number, "20, in volts")
+	s.Positive(a.Amps, "current", quantity.Number, "120, in amperes")
+	if s.Err == nil && a.Volts.Rat().Cmp(big.NewRat(150, 1)) > 0 {
+		s.Fail("arc voltage: %s V is beyond a hand-held arc; type the volts first and the amperes second, such as 20 and 120", a.Volts)
 	}
 	if !a.Factor.IsZeroValue() {
 		s.share(a.Factor, "heat factor", "0.8")
 	} else if kind != nil {
 		a.Factor = quantity.New(kind.factor, quantity.One)
 	}
-	s.optional(a.Speed, "travel speed", speed, "300 mm/min or 12 in/min")
-	s.optional(a.Time, "arc time", quantity.Time, "20 s")
+	s.Optional(a.Speed, "travel speed", check.Speed, "300 mm/min or 12 in/min")
+	s.Optional(a.Time, "arc time", quantity.Time, "20 s")
 	piece := s.pieceMass(a.Mass)
-	s.optional(a.SpecificHeat, "specific heat", specific, "490 m²/s²/K, which is 490 J/(kg·K)")
-	if s.err != nil {
-		return Heat{}, s.err
+	s.Optional(a.SpecificHeat, "specific heat", check.SpecificHeat, "490 m²/s²/K, which is 490 J/(kg·K)")
+	if s.Err != nil {
+		return Heat{}, s.Err
 	}
 	h := Heat{Factor: a.Factor, Cautions: Cautions(), Notes: hints()}
 	power := quantity.New(big.NewRat(1, 1), unit("N·m/s")).Mul(a.Volts).Mul(a.Amps)
 	if !a.Speed.IsZeroValue() {
-		h.ArcEnergy = s.keep(s.div(power, a.Speed).As(unitLike(a.Speed, "N·m/mm", "N·m/in")))
+		h.ArcEnergy = s.Keep(s.Div(power, a.Speed).As(check.UnitLike(a.Speed, "N·m/mm", "N·m/in")))
 		h.HeatInput = h.ArcEnergy.Mul(a.Factor)
 	}
 	if !a.Time.IsZeroValue() {
-		h.Energy = s.keep(power.Mul(a.Time).As(unit("N·m")))
+		h.Energy = s.Keep(power.Mul(a.Time).As(unit("N·m")))
 		h.Total = h.Energy.Mul(a.Factor)
 		if !piece.IsZeroValue() {
 			c := a.SpecificHeat
@@ -91,24 +92,24 @@ func (a Arc) Heat() (Heat, error) {
 				c = quantity.New(big.NewRat(490, 1), unit("m²/s²/K"))
 				h.Notes = append(h.Notes, "rise of temperature with 490 J/(kg·K) for steel (from memory), spread evenly and nothing lost")
 			}
-			h.Rise = s.keep(s.div(h.Total, piece.Mul(c)).As(quantity.Kelvin))
+			h.Rise = s.Keep(s.Div(h.Total, piece.Mul(c)).As(quantity.Kelvin))
 		}
 	}
 	h.Cautions = a.shade(h.Cautions)
-	if s.err != nil {
-		return Heat{}, s.err
+	if s.Err != nil {
+		return Heat{}, s.Err
 	}
 	return h, nil
 }
 
 // pieceMass is a mass from a mass or a weight, or no value.
 func (s *sums) pieceMass(q quantity.Quantity) quantity.Quantity {
-	if q.IsZeroValue() || s.err != nil {
+	if q.IsZeroValue() || s.Err != nil {
 		return q
 	}
-	s.oneOf(q, "mass of the piece", []quantity.Dim{quantity.Force, mass}, "a weight above 0, such as 2.2 lbf or 10 N")
-	if s.err == nil && q.Dim() == quantity.Force {
-		return s.div(q, gravity())
+	s.OneOf(q, "mass of the piece", []quantity.Dim{quantity.Force, check.Mass}, "a weight above 0, such as 2.2 lbf or 10 N")
+	if s.Err == nil && q.Dim() == quantity.Force {
+		return s.Div(q, gravity())
 	}
 	return q
 }

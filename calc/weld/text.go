@@ -4,6 +4,7 @@ import (
 	"math/big"
 	"strings"
 
+	"tenths/calc/check"
 	"tenths/calc/quantity"
 )
 
@@ -24,15 +25,15 @@ func Text(q quantity.Quantity) string {
 	switch {
 	case q.IsZeroValue():
 		return q.String()
-	case q.Dim() == mass && inches(q):
+	case q.Dim() == check.Mass && inches(q):
 		return digits(v.Quo(v, pound())) + " lb"
-	case q.Dim() == mass:
+	case q.Dim() == check.Mass:
 		return thousands(v.Quo(v, base(kilogram)), "g", "kg")
 	case q.Dim() == rate && inches(q):
 		return digits(v.Mul(v.Quo(v, pound()), big.NewRat(3600, 1))) + " lb/h"
 	case q.Dim() == rate:
 		return digits(v.Mul(v.Quo(v, base(kilogram)), big.NewRat(3600, 1))) + " kg/h"
-	case q.Dim() == energy:
+	case q.Dim() == check.Energy:
 		return thousands(v.Quo(v, base("N·m")).Quo(v, big.NewRat(1000, 1)), "J", "kJ")
 	case q.Dim() == quantity.Force && strings.HasSuffix(q.Unit().Name(), "/in"):
 		return digits(v.Quo(v, base("N·m/in")).Quo(v, big.NewRat(1000, 1))) + " kJ/in"

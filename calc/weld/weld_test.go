@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"tenths/calc/check"
 	"tenths/calc/quantity"
 )
 
@@ -177,8 +178,8 @@ func TestUnitsAreKnown(t *testing.T) {
 	for _, name := range []string{"mm³", "in³", "N·s²/m", "lbf·s²/in", "N·s²/m/s", "lbf·s²/in/s", "N·s²/m/mm/mm/mm", "m/s²", "m²/s²/K", "N·m", "N·m/s", "N·m/mm", "N·m/in", "m", "in", "s", "lbf"} {
 		assert.False(t, unit(name).IsZero(), name)
 	}
-	assert.Equal(t, mass, unit("N·s²/m").Dim())
-	assert.Equal(t, specific, unit("m²/s²/K").Dim())
+	assert.Equal(t, check.Mass, unit("N·s²/m").Dim())
+	assert.Equal(t, check.SpecificHeat, unit("m²/s²/K").Dim())
 	assert.Zero(t, quantity.New(big.NewRat(1, 1), unit("lbf·s²/in")).Rat().Cmp(quantity.New(big.NewRat(44482216152605, 254000000000000), unit("N·s²/mm")).Rat()))
 }
 

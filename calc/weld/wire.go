@@ -3,6 +3,7 @@ package weld
 import (
 	"math/big"
 
+	"tenths/calc/check"
 	"tenths/calc/quantity"
 )
 
@@ -48,36 +49,36 @@ func gravity() quantity.Quantity {
 // is that of the arc alone; cleaning and cooling in between take longer.
 func Lay(w Wire) (Laid, error) {
 	var s sums
-	s.positive(w.Volume, "volume of weld metal", volume, "1000 mm³ or 0.06 in³")
-	s.positive(w.Diameter, "diameter of the wire", quantity.Length, "0.035 in or 0.9 mm")
+	s.Positive(w.Volume, "volume of weld metal", volume, "1000 mm³ or 0.06 in³")
+	s.Positive(w.Diameter, "diameter of the wire", quantity.Length, "0.035 in or 0.9 mm")
 	s.share(w.Efficiency, "efficiency", "0.95")
-	s.optional(w.Feed, "wire feed", speed, "240 in/min or 6 m/min")
+	s.Optional(w.Feed, "wire feed", check.Speed, "240 in/min or 6 m/min")
 	rho := s.density(w.Density)
 	perTime := s.massRate(w.Rate)
 	if !w.Feed.IsZeroValue() && !w.Rate.IsZeroValue() {
-		s.fail("wire feed and deposition rate are both given and each decides the other; leave one out")
+		s.Fail("wire feed and deposition rate are both given and each decides the other; leave one out")
 	}
-	if s.err != nil {
-		return Laid{}, s.err
+	if s.Err != nil {
+		return Laid{}, s.Err
 	}
-	kilo := unitLike(w.Volume, "N·s²/m", "lbf·s²/in")
-	area := pi().Mul(w.Diameter).Mul(w.Diameter).Scale(big.NewRat(1, 4))
+	kilo := check.UnitLike(w.Volume, "N·s²/m", "lbf·s²/in")
+	area := check.Pi().Mul(w.Diameter).Mul(w.Diameter).Scale(big.NewRat(1, 4))
 	l := Laid{Cautions: Cautions()}
-	l.Deposited = s.keep(w.Volume.Mul(rho).As(kilo))
-	l.Used = s.div(l.Deposited, w.Efficiency)
-	l.Length = s.keep(s.div(s.div(w.Volume, area), w.Efficiency).As(unitLike(w.Diameter, "m", "in")))
+	l.Deposited = s.Keep(w.Volume.Mul(rho).As(kilo))
+	l.Used = s.Div(l.Deposited, w.Efficiency)
+	l.Length = s.Keep(s.Div(s.Div(w.Volume, area), w.Efficiency).As(check.UnitLike(w.Diameter, "m", "in")))
 	switch {
 	case !w.Feed.IsZeroValue():
-		l.Time = s.div(l.Length, w.Feed)
+		l.Time = s.Div(l.Length, w.Feed)
 	case !w.Rate.IsZeroValue():
-		l.Time = s.div(l.Deposited, perTime)
+		l.Time = s.Div(l.Deposited, perTime)
 	}
 	if !l.Time.IsZeroValue() {
-		l.Time = s.keep(l.Time.As(unit("s")))
-		l.Rate = s.keep(s.div(l.Deposited, l.Time).As(unitLike(w.Volume, "N·s²/m/s", "lbf·s²/in/s")))
+		l.Time = s.Keep(l.Time.As(unit("s")))
+		l.Rate = s.Keep(s.Div(l.Deposited, l.Time).As(check.UnitLike(w.Volume, "N·s²/m/s", "lbf·s²/in/s")))
 	}
-	if s.err != nil {
-		return Laid{}, s.err
+	if s.Err != nil {
+		return Laid{}, s.Err
 	}
 	return l, nil
 }
@@ -89,30 +90,30 @@ func (s *sums) density(q quantity.Quantity) quantity.Quantity {
 		return gram.Scale(big.NewRat(785, 100))
 	}
 	weight := quantity.Force.Over(volume)
-	s.oneOf(q, "density", []quantity.Dim{quantity.Number, weight, mass.Over(volume)}, "a number above 0 in g/cm³, such as 7.85 for steel, or a weight such as 0.283 lbf/in³")
+	s.OneOf(q, "density", []quantity.Dim{quantity.Number, weight, check.Mass.Over(volume)}, "a number above 0 in g/cm³, such as 7.85 for steel, or a weight such as 0.283 lbf/in³")
 	switch {
-	case s.err != nil:
+	case s.Err != nil:
 		return q
 	case q.Dim() == quantity.Number:
 		if q.Rat().Cmp(big.NewRat(25, 1)) > 0 {
-			s.fail("density: %s g/cm³ is beyond any metal; type g/cm³, such as 7.85 for steel", q)
+			s.Fail("density: %s g/cm³ is beyond any metal; type g/cm³, such as 7.85 for steel", q)
 		}
 		return gram.Mul(q)
 	case q.Dim() == weight:
-		return s.div(q, gravity())
+		return s.Div(q, gravity())
 	}
 	return q
 }
 
 // massRate is a mass per time from a rate as written, or no value.
 func (s *sums) massRate(q quantity.Quantity) quantity.Quantity {
-	if q.IsZeroValue() || s.err != nil {
+	if q.IsZeroValue() || s.Err != nil {
 		return q
 	}
 	weight := quantity.Force.Over(quantity.Time)
-	s.oneOf(q, "deposition rate", []quantity.Dim{weight, rate}, "a weight per time above 0, such as 12 lbf/h")
-	if s.err == nil && q.Dim() == weight {
-		return s.div(q, gravity())
+	s.OneOf(q, "deposition rate", []quantity.Dim{weight, rate}, "a weight per time above 0, such as 12 lbf/h")
+	if s.Err == nil && q.Dim() == weight {
+		return s.Div(q, gravity())
 	}
 	return q
 }
