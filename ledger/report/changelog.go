@@ -47,6 +47,9 @@ type Log struct {
 	By     By         `json:"by"`
 	Groups []LogGroup `json:"groups"`
 	Totals []Total    `json:"totals"`
+	// Predictions says how good those of the listed changes have been; null if
+	// none predicts anything, and in a public log.
+	Predictions *Predictions `json:"predictions"`
 }
 
 // LogGroup is the changes of one month, part or fixture, by day.
@@ -189,6 +192,15 @@ func Changelog(s *study.Set, opt LogOptions) (*Log, error) {
 			}
 		}
 		log.Totals = append(log.Totals, t)
+	}
+	if !opt.Public {
+		var listed []*ledger.Record
+		for _, it := range items {
+			if !slices.Contains(listed, it.rec) {
+				listed = append(listed, it.rec)
+			}
+		}
+		log.Predictions = predictionsOf(s, listed)
 	}
 	return log, nil
 }

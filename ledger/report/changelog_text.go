@@ -33,7 +33,10 @@ func (l *Log) WriteMarkdown(w io.Writer) error {
 	if len(rows) > 1 {
 		mdTable(&b, rows)
 	} else {
-		b.WriteString("None.\n")
+		b.WriteString("None.\n\n")
+	}
+	if p := l.Predictions; p != nil {
+		fmt.Fprintf(&b, "## Predictions\n\n%s\n", md(p.Text))
 	}
 	_, err := io.WriteString(w, strings.TrimRight(b.String(), "\n")+"\n")
 	return err

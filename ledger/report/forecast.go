@@ -169,7 +169,12 @@ func itemOf(s *study.Set, f *study.Foretold) ForecastItem {
 	for _, sh := range f.Shares {
 		it.From = append(it.From, ForecastShare{line(sh.Name), math.Round(100*sh.Part) / 100})
 	}
-	it.Idle, it.Assumed = append(it.Idle, f.Idle...), append(it.Assumed, f.Assumed...)
+	for _, name := range f.Idle {
+		it.Idle = append(it.Idle, line(name))
+	}
+	for _, text := range f.Assumed {
+		it.Assumed = append(it.Assumed, line(text))
+	}
 	if f.Beside > 0 {
 		it.Unknown = fmt.Sprintf("the readings before lie farther from the model than looseness, pins and gauge explain, by about %s at a point: that may go with the change or stay, so the interval is wider by it", textOf(f.Q(f.Beside)))
 	}
