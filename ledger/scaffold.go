@@ -85,6 +85,8 @@ type = "hole"
 # type = "step"
 # limits = ` + eg(`"0 ±0.0010"`, `"0 ±0.010"`) + `
 # datum = ["H1", "H2"]
+# proud = "P-20"             # of a step: the part that stands out where + is read,
+# against = "P-10"           # and the one that it stands out over
 `
 	case KindFixture:
 		return `state = "draft"            # then "in use"

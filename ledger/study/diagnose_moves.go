@@ -226,6 +226,9 @@ func (d *Diagnosis) wear(add func(SeamCure, []float64)) {
 	}
 	side, other := &d.Seam.Proud, &d.Seam.Other
 	first := t.Suspects[0]
+	if k := d.Sources[first.Source].Kind; k == FromGauge || k == FromForm {
+		return
+	}
 	if s := d.Sources[first.Source]; s.Side == other && len(first.Alike) == 0 {
 		side, other = other, side
 	}

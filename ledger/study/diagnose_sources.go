@@ -3,6 +3,7 @@ package study
 import (
 	"fmt"
 	"math"
+	"strings"
 	"time"
 
 	"tenths/calc/cause"
@@ -145,11 +146,12 @@ func (o *Seam) influences(at []seam.Point, points []SeamPoint) ([]seam.Influence
 	names := o.shareNames()
 	var out []seam.Influence
 	for _, in := range list {
+		called := in.Name
 		if name := names[in.Name]; name != "" {
 			in.Name = name
 		}
-		if o.OneStation() && o.pin(in.Name) != nil && allZero(in.Known) && allZero(in.Band) {
-			continue // stands among the extra sources
+		if o.OneStation() && o.pin(in.Name) != nil && strings.HasSuffix(called, " pin") {
+			continue // both parts' pins, which stand among the extra sources
 		}
 		if n := len(out); n > 0 && out[n-1].Name == in.Name && out[n-1].Varies == in.Varies {
 			last := &out[n-1]
@@ -159,15 +161,6 @@ func (o *Seam) influences(at []seam.Point, points []SeamPoint) ([]seam.Influence
 		out = append(out, in)
 	}
 	return out, nil
-}
-
-func allZero(xs []float64) bool {
-	for _, x := range xs {
-		if x != 0 {
-			return false
-		}
-	}
-	return true
 }
 
 // pin is the pin of that path.

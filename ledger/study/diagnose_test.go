@@ -1,6 +1,7 @@
 package study_test
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -188,36 +189,82 @@ func TestDiagnoseRotation(t *testing.T) {
 	assert.True(t, found)
 }
 
-// TestOffsetUndoesTheShift: each offset that is proposed, laid over the records,
-// makes the shift smaller, whichever part it is for and which way up it lies.
-func TestOffsetUndoesTheShift(t *testing.T) {
-	for _, face := range []string{"outside up", "outside down"} {
-		for _, station := range []string{"A", "B"} {
-			s := demoWith(t, "focuser", "2025-11-25", "fixtures/FX1.md",
-				"id = \""+station+"\"\ntitle = \""+map[string]string{"A": "plate", "B": "cap"}[station]+" profile\"\npart = \""+map[string]string{"A": "P-10", "B": "P-20"}[station]+"\"\nface = \"outside up\"",
-				"id = \""+station+"\"\ntitle = \"x\"\npart = \""+map[string]string{"A": "P-10", "B": "P-20"}[station]+"\"\nface = \""+face+"\"")
-			d := diagnose(t, s, "IN-2024-03-09")
+// TestMovesUndoWhatIsShown: each offset and turn that is proposed, laid over the
+// records, makes the step smaller, whichever part it is for and which way up it
+// lies.
+func TestMovesUndoWhatIsShown(t *testing.T) {
+	offsets, turns := 0, 0
+	for _, down := range []string{"", "A", "B"} {
+		for _, id := range []string{"IN-2024-03-09", "IN-2024-03-13"} {
+			replace := []string{"machines/M1.md", "can_rotate = false", "can_rotate = true"}
+			if down != "" {
+				part := map[string]string{"A": "P-10", "B": "P-20"}[down]
+				title := map[string]string{"A": "plate", "B": "cap"}[down]
+				head := fmt.Sprintf("id = %q\ntitle = \"%s profile\"\npart = %q\nface = ", down, title, part)
+				replace = append(replace, "fixtures/FX1.md", head+"\"outside up\"", head+"\"outside down\"")
+			}
+			s := demoWith(t, "focuser", "2025-11-25", replace...)
+			d := diagnose(t, s, id)
+			before, err := s.Seam("A-01/KC-1", d.Day)
+			require.NoError(t, err)
 			for _, c := range d.Cures {
-				if c.Kind != study.CureOffset {
+				if c.Kind != study.CureOffset && c.Kind != study.CureRotation {
 					continue
 				}
-				before, err := s.Seam("A-01/KC-1", d.Day)
-				require.NoError(t, err)
 				after, err := s.Seam("A-01/KC-1", d.Day, study.SeamPlan{Side: func(side *study.SeamSide) {
 					if side.Path() == c.Side.Path() {
-						side.Shift = c.Move
+						side.Shift, side.Turn = c.Move, c.Turn/d.Seam.Pitch()
 					}
 				}})
 				require.NoError(t, err)
 				b, a := before.Forecast.Pattern, after.Forecast.Pattern
-				got := [2]float64{a.DX - b.DX, a.DY - b.DY}
-				for axis, tr := range d.Traits[:2] {
-					if tr.Shown && c.Move[axis] != 0 {
-						assert.Negative(t, got[axis]*tr.Value, "%s %s: the offset goes against the shift in %s", face, c.Side.Path(), tr.Name)
-						assert.InDelta(t, math.Abs(c.Move[axis]), math.Abs(got[axis]), 1e-9)
+				got := []float64{a.DX - b.DX, a.DY - b.DY, (a.Turn - b.Turn) * d.Seam.Pitch()}
+				for k, tr := range d.Traits[:3] {
+					if k < 2 && c.Move[k] != 0 {
+						offsets++
+						assert.InDelta(t, math.Abs(c.Move[k]), math.Abs(got[k]), 1e-9)
+					} else if k == 2 && c.Turn != 0 {
+						turns++
+						assert.InDelta(t, math.Abs(c.Turn), math.Abs(got[k]), 1e-9)
+					} else {
+						continue
 					}
+					assert.True(t, tr.Shown)
+					assert.Negative(t, got[k]*tr.Value, "%s down, %s: %s against %s", down, id, c.Do, tr.Name)
 				}
 			}
 		}
 	}
+	assert.Greater(t, offsets, 5)
+	assert.Greater(t, turns, 2)
+}
+
+// TestDiagnoseOneStation: parts that are cut on one station share its pins, which
+// then explain nothing of their step.
+func TestDiagnoseOneStation(t *testing.T) {
+	s := demoWith(t, "focuser", "2025-11-25", "parts/A-01.md", "against = \"P-10\"", "against = \"P-10\"\ncut_on = [\"FX1/A\", \"FX1/A\"]")
+	d := diagnose(t, s, "IN-2024-03-09")
+	assert.True(t, d.Seam.OneStation())
+	names := map[string]int{}
+	for _, src := range d.Sources {
+		names[src.Name]++
+	}
+	assert.Equal(t, 1, names["FX1/A/P1"], "one source for both parts")
+	for _, tr := range d.Traits {
+		for _, sp := range tr.Suspects {
+			if d.Sources[sp.Source].Kind == study.FromPin {
+				assert.Zero(t, sp.Probability, tr.Name)
+			}
+		}
+	}
+	for _, c := range d.Cures {
+		assert.NotContains(t, []study.CureKind{study.CureOffset, study.CureStation, study.CureRotation, study.CureRebore}, c.Kind)
+	}
+	// With one of them on its face what is sideways doubles: -9 of P1 makes 18.
+	o, err := s.Seam("A-01/KC-1", d.Day, study.SeamPlan{Side: func(side *study.SeamSide) {
+		side.FaceDown = side.Part.ID() == "P-20"
+	}})
+	require.NoError(t, err)
+	assert.InDelta(t, 15.3, math.Abs(o.Forecast.Points[1].Mean)/tenthMM, 0.0501, "demo data: K2 7.7 -> 15.3 with one part flipped")
+	assert.InDelta(t, 0, o.Forecast.Points[3].Mean, 1e-12)
 }

@@ -212,11 +212,14 @@ func (o *Seam) share() error {
 			if err != nil {
 				return err
 			}
-			p.Extra = append(p.Extra, seam.Source{Name: names.Path, Effect: effect, Band: names.Band[axis]})
+			pin := []seam.Pin{p.Proud.First, p.Proud.Second}[i]
+			p.Extra = append(p.Extra, seam.Source{Name: names.Path, Effect: effect, Amount: pin.Error[axis], Band: pin.Band[axis]})
 		}
 	}
 	for _, st := range []*seam.Station{&p.Proud, &p.Other} {
-		st.First.Band, st.Second.Band = [2]float64{}, [2]float64{}
+		for _, pin := range []*seam.Pin{&st.First, &st.Second} {
+			pin.Error, pin.Band = [2]float64{}, [2]float64{}
+		}
 	}
 	return nil
 }

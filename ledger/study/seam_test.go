@@ -23,15 +23,19 @@ func demoOf(t *testing.T, dir, day string) *study.Set {
 	return study.New(l, on(t, day))
 }
 
-// demoWith is a demo ledger with one text of one of its files replaced.
-func demoWith(t *testing.T, dir, day, file, old, new string) *study.Set {
+// demoWith is a demo ledger with texts of its files replaced: file, old text and
+// new text in turn.
+func demoWith(t *testing.T, dir, day string, replace ...string) *study.Set {
 	t.Helper()
 	src, err := source.Dir("../../examples/" + dir)
 	require.NoError(t, err)
-	text, err := src.Read(file)
-	require.NoError(t, err)
-	require.Contains(t, string(text), old)
-	l, err := ledger.Load(source.Overlay(src, file, []byte(strings.Replace(string(text), old, new, 1))))
+	for i := 0; i < len(replace); i += 3 {
+		text, err := src.Read(replace[i])
+		require.NoError(t, err)
+		require.Contains(t, string(text), replace[i+1])
+		src = source.Overlay(src, replace[i], []byte(strings.Replace(string(text), replace[i+1], replace[i+2], 1)))
+	}
+	l, err := ledger.Load(src)
 	require.NoError(t, err)
 	return study.New(l, on(t, day))
 }
