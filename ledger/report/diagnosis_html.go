@@ -14,6 +14,9 @@ import (
 //go:embed diagnosis.gohtml
 var diagnosisTemplate string
 
+// traitStyle lets the words of the last column wrap, and no name before them.
+const traitStyle = ".traits td:last-child{white-space:normal}.traits tbody th{white-space:nowrap}\n"
+
 // WriteHTML prints a diagnosis as one HTML file that needs nothing else.
 func (sh *DiagnosisSheet) WriteHTML(w io.Writer) error {
 	t, err := template.New("diagnosis").Funcs(template.FuncMap{"minus": minus}).Parse(diagnosisTemplate)
@@ -32,7 +35,7 @@ func (sh *DiagnosisSheet) WriteHTML(w io.Writer) error {
 		NextLines []string
 		StateRows [][]string
 	}{
-		DiagnosisSheet: sh, Style: template.CSS(pageStyle + svg.Style), Where: sh.heading(),
+		DiagnosisSheet: sh, Style: template.CSS(pageStyle + svg.Style + traitStyle), Where: sh.heading(),
 		Outline: template.HTML(sh.outline()), // escaped by its writer
 		Traits:  sh.traitRows(), Caution: sh.caution(),
 	}
@@ -82,9 +85,9 @@ func (sh *DiagnosisSheet) outline() string {
 		{Head: "by the records", Series: []svg.OutlineSeries{{Kind: svg.Foretold, Steps: told}}},
 	}
 	o.Desc = "Arrows at the points of the outline show the mean step in " + d.ReadIn().Name() + ", outwards is plus: " + strings.Join(words, "; ") + "."
-	picture, enlarged := o.Draw()
+	picture, _ := o.Draw()
 	if picture == "" {
 		return ""
 	}
-	return picture + fmt.Sprintf("<figcaption>Mean step at each point, enlarged about %.0f times. Dashed: by the records alone.</figcaption>\n", enlarged)
+	return picture + "<figcaption>Mean step at each point. Dashed: by the records alone.</figcaption>\n"
 }
