@@ -117,7 +117,7 @@ func refuses(t testing.TB, q Question, units string, says ...string) {
 // questions are all subjects.
 func questions() []Question {
 	return []Question{
-		&Limits{}, &Fit{}, &Choose{}, &Pins{}, &Dowel{}, &Plug{}, &Accept{}, &Ream{}, &Bore{}, &Press{}, &Shrink{}, &Seat{}, &Bond{},
+		&Limits{}, &Fit{}, &Choose{}, &Pins{}, &Dowel{}, &Plug{}, &Accept{}, &Ream{}, &Bore{}, &Press{}, &Shrink{}, &Seat{}, &Bond{}, &Clamp{},
 		&Thermal{}, &Weld{}, &Stack{}, &Compare{}, &Parts{},
 		&Summary{}, &Same{}, &Looks{}, &Touch{}, &Count{}, &Tolerance{}, &Capability{},
 		&Guard{}, &Budget{}, &Repeat{}, &Bias{}, &Chart{}, &Drift{},

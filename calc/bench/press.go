@@ -162,19 +162,23 @@ func (a *PressAnswer) frictions(none bool) error {
 
 // friction reads a coefficient of friction or a range of it.
 func (w *work) friction(text string) (low, high quantity.Quantity) {
+	return w.ratio("friction", text, "0.12 or 0.10..0.15")
+}
+
+// ratio reads a coefficient above 0 and up to 1, or a range of it.
+func (w *work) ratio(name, text, eg string) (low, high quantity.Quantity) {
 	if text == "" || w.err != nil {
 		return
 	}
-	const eg = "0.12 or 0.10..0.15"
-	t := w.limits("friction", plainRange(text), quantity.Number, eg)
+	t := w.limits(name, plainRange(text), quantity.Number, eg)
 	low, high = ends(t)
 	one := quantity.One
 	switch {
 	case w.err != nil:
 	case low.Sign() <= 0:
-		w.fail("friction: %s is not above 0; type a number such as %s", text, eg)
+		w.fail("%s: %s is not above 0; type a number such as %s", name, text, eg)
 	case high.FloatIn(one) > 1:
-		w.fail("friction: %s is beyond any joint; type a number such as %s", text, eg)
+		w.fail("%s: %s is beyond any joint; type a number such as %s", name, text, eg)
 	}
 	if w.err != nil {
 		return quantity.Quantity{}, quantity.Quantity{}

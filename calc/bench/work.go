@@ -84,6 +84,7 @@ func (w *work) div(a, b quantity.Quantity) quantity.Quantity { return w.keep(a.D
 // Dimensions that have no name in package quantity.
 var (
 	feedDim      = quantity.Length.Over(quantity.Time)
+	torqueDim    = quantity.Force.Times(quantity.Length)
 	stressDim    = quantity.Force.Over(quantity.Length).Over(quantity.Length)
 	expansionDim = quantity.Number.Over(quantity.TemperatureDifference)
 )
@@ -93,6 +94,8 @@ func noun(d quantity.Dim) string {
 	switch d {
 	case feedDim:
 		return "a feed"
+	case torqueDim:
+		return "a torque"
 	case stressDim:
 		return "a stress"
 	case expansionDim:

@@ -12,7 +12,8 @@
 // carries its Cautions, which are to be shown with it.
 //
 // Forces are float64 in newtons, lengths in millimetres, moments in newton
-// millimetres. Locators, clamps and loads are numbered from 0 in results; errors
+// millimetres; only the short formulas of fixture handbooks (Pull, BoltForce,
+// StrapForce) take quantities. Locators, clamps and loads are numbered from 0 in results; errors
 // count them from 1.
 package clamp
 

@@ -32,6 +32,7 @@ type calcCmd struct {
 	Shrink     calcSubject[bench.Shrink]     `cmd:"" help:"Shrink fit: temperature to put it together."`
 	Seat       calcSubject[bench.Seat]       `cmd:"" help:"Pin in a blind hole: trapped air and liquid."`
 	Bond       calcSubject[bench.Bond]       `cmd:"" help:"Pin held by adhesive."`
+	Clamp      calcSubject[bench.Clamp]      `cmd:"" help:"Clamp force against a cut, and what a strap clamp presses with."`
 	Thermal    calcSubject[bench.Thermal]    `cmd:"" help:"Away from 20 C: growth, pitch against a fixture, a reading corrected."`
 	Weld       calcSubject[bench.Weld]       `cmd:"" help:"Filling a hole with weld metal: volume, wire, heat."`
 	Stack      calcSubject[bench.Stack]      `cmd:"" help:"A formula with tolerances: worst case, root sum square, shares."`

@@ -25,7 +25,7 @@ func calcExamples(t *testing.T) map[string][]string {
 			out[strings.ToLower(v.Type().Field(i).Name)] = s.examples()
 		}
 	}
-	require.Len(t, out, 31)
+	require.Len(t, out, 32)
 	return out
 }
 
