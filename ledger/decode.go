@@ -157,6 +157,8 @@ func (d *decoder) value(n *keyindex.Node, v reflect.Value, f *field, what string
 		}
 	case *[]Size:
 		d.sizes(n, p, f)
+	case *[]Entry:
+		d.entries(n, p, f)
 	default:
 		if v.Kind() == reflect.Slice {
 			d.tables(n, v, f, what)

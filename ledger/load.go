@@ -29,8 +29,10 @@ type Ledger struct {
 	Problems  []Problem
 	Files     map[string]source.File // every file below the root
 	byID      map[string][]*Record
-	tables    map[string][]byte // tables of readings beside the records
-	named     map[string]bool   // files that records and plain notes name
+	byFile    map[string][]*Record
+	corrected map[string]*Record // by the id of the readings that it corrects
+	tables    map[string][]byte  // tables of readings beside the records
+	named     map[string]bool    // files that records and plain notes name
 }
 
 // ErrNoLedger says that there is no tenths.toml.
@@ -43,7 +45,7 @@ func Load(src source.Source) (*Ledger, error) {
 	if err != nil {
 		return nil, err
 	}
-	l := &Ledger{Files: make(map[string]source.File, len(files)), byID: map[string][]*Record{}, Config: &Config{}, tables: map[string][]byte{}}
+	l := &Ledger{Files: make(map[string]source.File, len(files)), byID: map[string][]*Record{}, byFile: map[string][]*Record{}, Config: &Config{}, tables: map[string][]byte{}}
 	var paths []string
 	for _, f := range files {
 		l.Files[f.Path] = f
@@ -67,7 +69,7 @@ func Load(src source.Source) (*Ledger, error) {
 		}
 	}
 	type result struct {
-		rec      *Record
+		recs     []*Record
 		problems []Problem
 		named    []string
 	}
@@ -83,8 +85,8 @@ func Load(src source.Source) (*Ledger, error) {
 					results[i].named = l.namedInNotes(src, names[i])
 					continue
 				}
-				rec, problems := l.read(src, names[i])
-				results[i] = result{rec: rec, problems: problems}
+				recs, problems := l.read(src, names[i])
+				results[i] = result{recs: recs, problems: problems}
 			}
 		}()
 	}
@@ -99,16 +101,18 @@ func Load(src source.Source) (*Ledger, error) {
 		for _, p := range r.named {
 			l.named[p] = true
 		}
-		if r.rec != nil {
-			l.Records = append(l.Records, r.rec)
-			if id := r.rec.ID(); id != "" {
-				l.byID[id] = append(l.byID[id], r.rec)
+		for _, rec := range r.recs {
+			l.Records = append(l.Records, rec)
+			l.byFile[rec.Path] = append(l.byFile[rec.Path], rec)
+			if id := rec.ID(); id != "" {
+				l.byID[id] = append(l.byID[id], rec)
 			}
-			for _, f := range r.rec.files() {
-				l.named[l.fileOf(r.rec.Path, f)] = true
+			for _, f := range rec.files() {
+				l.named[l.fileOf(rec.Path, f)] = true
 			}
 		}
 	}
+	l.correct()
 	l.readTables(src)
 	return l, nil
 }
@@ -141,8 +145,8 @@ func (l *Ledger) HoldsNotes(p string) bool {
 	return false
 }
 
-// read loads one record. A record that cannot be read at all gives nil.
-func (l *Ledger) read(from source.Source, name string) (*Record, []Problem) {
+// read loads one file. A record that cannot be read at all gives none.
+func (l *Ledger) read(from source.Source, name string) ([]*Record, []Problem) {
 	f := l.Files[name]
 	at := Span{Start: 0, End: 1}
 	if f.Kind != source.Regular {
@@ -156,10 +160,13 @@ func (l *Ledger) read(from source.Source, name string) (*Record, []Problem) {
 	if err != nil {
 		return nil, []Problem{{Kind: Unreadable, File: name, Span: at, Msg: "cannot be read: " + Printable(err.Error()), Fix: "see whether the file is there and may be read"}}
 	}
-	return l.parse(src, name)
+	return l.Parse(src, name)
 }
 
-func (l *Ledger) parse(src []byte, name string) (*Record, []Problem) {
+// Parse reads the text of one file as the ledger would: its record and, of a file
+// of readings, the entries as further records, with what cannot be read. The
+// ledger does not change.
+func (l *Ledger) Parse(src []byte, name string) ([]*Record, []Problem) {
 	at := Span{Start: 0, End: 1}
 	if mark := byteOrderMark(src); mark > 0 {
 		return nil, []Problem{{Kind: Unreadable, File: name, Span: Span{Start: 0, End: mark}, Src: src, Msg: "begins with a byte order mark, which hides its first line",
@@ -191,15 +198,25 @@ func (l *Ledger) parse(src []byte, name string) (*Record, []Problem) {
 		}
 	}
 	kind, _ := stringAt(root, "kind")
-	t := kindType(Kind(kind))
-	if t == nil {
+	if kindType(Kind(kind)) == nil {
 		// The kind is missing or unknown: read what all records have, and say
 		// nothing of the keys that this table does not know.
 		rec.Common = &Common{}
 		d.table(root, reflect.ValueOf(rec.Common).Elem(), "record")
 		d.problems = dropUnknown(d.problems)
-		return rec, d.found()
+		return []*Record{rec}, d.found()
 	}
+	d.fill(rec, root, kind)
+	recs := []*Record{rec}
+	if in, ok := rec.Data.(*Inspection); ok && in.Entries != nil {
+		recs = append(recs, d.readEntries(rec, root)...)
+	}
+	return recs, d.found()
+}
+
+// fill reads the keys of a record of a kind that is known.
+func (d *decoder) fill(rec *Record, root *keyindex.Node, kind string) {
+	d.readings = quantity.Unit{}
 	if kind == string(KindInspection) {
 		d.readings = d.units
 		if u, ok := stringAt(root, "deviation_in"); ok {
@@ -212,8 +229,12 @@ func (l *Ledger) parse(src []byte, name string) (*Record, []Problem) {
 		}
 	}
 	d.kind = kind
-	v := reflect.New(t)
-	d.table(root, v.Elem(), kind)
+	v := reflect.New(kindType(Kind(kind)))
+	what := kind
+	if rec.at.Set() {
+		what = "entry"
+	}
+	d.table(root, v.Elem(), what)
 	rec.Data = v.Interface()
 	if in, ok := rec.Data.(*Inspection); ok {
 		if at, msg := in.bounded(); msg != "" {
@@ -221,7 +242,6 @@ func (l *Ledger) parse(src []byte, name string) (*Record, []Problem) {
 		}
 	}
 	rec.Common = v.Elem().FieldByName("Common").Addr().Interface().(*Common)
-	return rec, d.found()
 }
 
 func stringAt(n *keyindex.Node, key string) (string, bool) {

@@ -54,14 +54,29 @@ func (in *Inspection) bounded() (at Span, msg string) {
 
 // Rows gives the readings piece by piece: those of the readings key, one a
 // piece, then those of the reading tables, then those of a table beside the
-// record. Void and superseded pieces are there too, with their standing.
+// record. Void and superseded pieces are there too, with their standing: a piece
+// that a later one corrects is superseded.
 func (in *Inspection) Rows() []Reading {
 	rows := make([]Reading, 0, len(in.Readings)+len(in.Pieces)+len(in.table))
 	for i, v := range in.Readings {
 		rows = append(rows, Reading{Span: v.Span, Piece: Text{S: fmt.Sprint(i + 1)}, Values: []Size{v}})
 	}
 	rows = append(rows, in.Pieces...)
-	return append(rows, in.table...)
+	rows = append(rows, in.table...)
+	for i := range rows {
+		if rows[i].Corrects.S == "" {
+			continue
+		}
+		// A table beside the record is read last, wherever its corrections stand.
+		for j := range rows {
+			old := &rows[j]
+			earlier := j < i || j >= len(rows)-len(in.table)
+			if earlier && old.Piece.S == rows[i].Corrects.S && old.Lot.S == rows[i].Lot.S && old.State.S != "void" {
+				old.State.S = "superseded"
+			}
+		}
+	}
+	return rows
 }
 
 // Live reports whether the reading counts.
@@ -74,14 +89,9 @@ func (in *Inspection) HasReadings() bool {
 
 // HasSizes reports whether a reading that counts is a quantity.
 func (in *Inspection) HasSizes() bool {
-	if len(in.Readings) > 0 {
-		return true
-	}
-	for _, rows := range [][]Reading{in.Pieces, in.table} {
-		for i := range rows {
-			if rows[i].Live() && len(rows[i].Values) > 0 {
-				return true
-			}
+	for _, r := range in.Rows() {
+		if r.Live() && len(r.Values) > 0 {
+			return true
 		}
 	}
 	return false

@@ -12,7 +12,8 @@ import (
 	"tenths/ledger/keyindex"
 )
 
-// Record is one file of the ledger. It does not change after loading.
+// Record is one file of the ledger, or one entry of a file of readings. It does
+// not change after loading.
 type Record struct {
 	Path string // from the root of the ledger, with slashes
 	Src  []byte
@@ -23,6 +24,7 @@ type Record struct {
 	// or *Change; nil if the kind could not be read.
 	Data   any
 	Common *Common
+	at     Span // of an entry in a file of several: its first line
 	once   sync.Once
 	root   *keyindex.Node // the keys with their places, once somebody asked for a key's path
 }
@@ -56,6 +58,9 @@ func (r *Record) Quiet() bool {
 
 // Whole is the place of the record as a whole: its first line.
 func (r *Record) Whole() Span {
+	if r.at.Set() {
+		return r.at
+	}
 	l, _ := line(r.Src, 0)
 	return Span{Start: 0, End: max(1, len(trimEnd(l)))}
 }

@@ -42,27 +42,56 @@ func WriteFile(root, name string, old, text []byte) error {
 	if err != nil {
 		return errors.Join(err, dir.Remove(temp))
 	}
-	// Not every system can sync a folder. Without it the old text may come back
-	// after a power cut, but never half of the new one.
-	if f, err := dir.Open("."); err == nil {
-		_ = f.Sync()
-		return f.Close()
-	}
+	syncFolder(dir)
 	return nil
 }
 
+// syncFolder brings the names of a folder to the disk. Not every system can.
+// Without it the old text may come back after a power cut, but never half of the
+// new one.
+func syncFolder(dir *os.Root) {
+	if f, err := dir.Open("."); err == nil {
+		_ = f.Sync()
+		_ = f.Close()
+	}
+}
+
 // CreateFile writes a new file of the ledger under root, with its folders, and
-// never over one that is there. Nothing is written through a link, neither out
-// of the ledger nor within it, where no command would find it.
+// never over one that is there. It appears whole or not at all. Nothing is written
+// through a link, neither out of the ledger nor within it, where no command would
+// find it. If there is such a file, the error is an fs.ErrExist.
 func CreateFile(root, name, text string) error {
 	dir, base, err := openFolder(root, name, true)
 	if err != nil {
 		return err
 	}
 	defer dir.Close()
+	if _, err := dir.Lstat(base); err == nil {
+		return taken(name)
+	}
+	temp, err := writeBeside(dir, base, []byte(text), 0o644)
+	if err != nil {
+		return fmt.Errorf("%s: %w; nothing was written", Printable(name), err)
+	}
+	// A second name for the text is refused where there is a file already, which
+	// renaming is not.
+	err = dir.Link(temp, base)
+	gone := dir.Remove(temp)
+	switch {
+	case errors.Is(err, fs.ErrExist):
+		return errors.Join(taken(name), gone)
+	case err != nil: // no second names in this file system
+		return errors.Join(createDirectly(dir, base, name, text), gone)
+	}
+	syncFolder(dir)
+	return gone
+}
+
+// createDirectly writes a new file where it stands.
+func createDirectly(dir *os.Root, base, name, text string) error {
 	f, err := dir.OpenFile(base, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
 	if errors.Is(err, fs.ErrExist) {
-		return fmt.Errorf("%s is there already; nothing was written", Printable(name))
+		return taken(name)
 	}
 	if err != nil {
 		return err
@@ -71,6 +100,30 @@ func CreateFile(root, name, text string) error {
 		return errors.Join(err, dir.Remove(base))
 	}
 	return nil
+}
+
+func taken(name string) error { return &takenError{Printable(name)} }
+
+type takenError struct{ name string }
+
+func (e *takenError) Error() string        { return e.name + " is there already; nothing was written" }
+func (e *takenError) Is(target error) bool { return target == fs.ErrExist }
+
+// ReadFile reads a plain file of the ledger under root, through no link.
+func ReadFile(root, name string) ([]byte, error) {
+	dir, base, err := openFolder(root, name, false)
+	if err != nil {
+		return nil, err
+	}
+	defer dir.Close()
+	info, err := dir.Lstat(base)
+	if err != nil {
+		return nil, err
+	}
+	if !info.Mode().IsRegular() || info.Size() > MaxRecord {
+		return nil, fmt.Errorf("%s is no plain file, or too long for a record", Printable(name))
+	}
+	return dir.ReadFile(base)
 }
 
 // openFolder opens the folder in which a file of the ledger stands, step by step

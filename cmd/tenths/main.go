@@ -46,6 +46,7 @@ type cli struct {
 	New       newCmd       `cmd:"" help:"Write a new record from its scaffold."`
 	Lint      lintCmd      `cmd:"" help:"Check the ledger."`
 	Derive    deriveCmd    `cmd:"" help:"Recompute the values that follow from others."`
+	Record    recordCmd    `cmd:"" help:"Append readings at the machine; a line is never refused or lost."`
 	Show      showCmd      `cmd:"" help:"Show one record or value with everything computed from it."`
 	Trace     traceCmd     `cmd:"" help:"Follow what depends on a record or value; with --suspect, what is in doubt if a gauge was out."`
 	Due       dueCmd       `cmd:"" help:"List what falls due."`
@@ -99,16 +100,33 @@ func run(args []string, e env) int {
 	if len(args) == 0 {
 		args = []string{"--help"}
 	}
+	typed := args
+	if args[0] == "record" {
+		for _, node := range parser.Model.Children {
+			if node.Name == "record" {
+				args = append([]string{"record"}, wordsLast(args[1:], append(node.Flags, parser.Model.Flags...))...)
+			}
+		}
+	}
 	ctx, err := parser.Parse(minusNumbers(args))
 	if exited {
 		return code
+	}
+	if err != nil && args[0] == "record" {
+		// What was typed at the machine is kept, however it was typed.
+		return finish(e, refusedLine(e, typed[1:], err))
 	}
 	if err != nil {
 		fmt.Fprintf(e.err, "tenths: %s\n", ledger.PrintableLines(err.Error()))
 		fmt.Fprintln(e.err, "tenths: hint: tenths --help lists the commands; tenths COMMAND --help its options")
 		return exitFailed
 	}
-	switch err := ctx.Run(e); {
+	return finish(e, ctx.Run(e))
+}
+
+// finish prints what stopped a command and gives its exit code.
+func finish(e env, err error) int {
+	switch {
 	case err == nil:
 		return exitOK
 	case errors.Is(err, errFindings):

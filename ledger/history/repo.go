@@ -307,3 +307,17 @@ func (l *limited) Write(p []byte) (int, error) {
 	l.kept.Write(p[:room])
 	return len(p), nil
 }
+
+// User is the name that git would write into a commit made in dir; "" if there is
+// no repository or no name.
+func User(ctx context.Context, dir string) string {
+	r, err := Open(ctx, dir)
+	if err != nil {
+		return ""
+	}
+	out, err := r.run("config", "--get", "user.name")
+	if err != nil {
+		return ""
+	}
+	return strings.TrimSpace(string(out))
+}

@@ -60,6 +60,21 @@ func (t *Table) Get(name string) *Node {
 	return t.nodes[name]
 }
 
+// With gives a table with the entries of t, and those entries of base that are
+// listed where t has none of that name. Both stay as they are.
+func (t *Table) With(base *Table, names []string) *Table {
+	out := &Table{}
+	for _, name := range names {
+		if n := base.Get(name); n != nil && t.Get(name) == nil {
+			out.add(name, n)
+		}
+	}
+	for _, name := range t.Names {
+		out.add(name, t.nodes[name])
+	}
+	return out
+}
+
 func (t *Table) add(name string, n *Node) {
 	if t.nodes == nil {
 		t.nodes = make(map[string]*Node, 8)

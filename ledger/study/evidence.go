@@ -159,6 +159,9 @@ func (s *Set) inspection(r ledger.Ref) (*ledger.Record, *ledger.Inspection) {
 	if rec == nil {
 		return nil, nil
 	}
+	if now := s.L.Corrected(rec.ID()); now != nil {
+		rec = now
+	}
 	in, ok := rec.Data.(*ledger.Inspection)
 	if !ok || rec.Quiet() || in.State.S == "void" || in.State.S == "superseded" || in.On.Set() && in.On.T.After(s.AsOf) {
 		return nil, nil

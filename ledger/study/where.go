@@ -90,7 +90,9 @@ func newTracer(s *Set) *tracer {
 	t := &tracer{s: s, out: map[*ledger.Record][]*edge{}, ins: map[*ledger.Record][]*edge{}}
 	files := map[string]*ledger.Record{}
 	for _, rec := range s.L.Records {
-		files[rec.Path] = rec
+		if files[rec.Path] == nil {
+			files[rec.Path] = rec // of a file of readings, its head
+		}
 	}
 	for _, rec := range s.L.Records {
 		for _, ref := range s.L.References(rec) {

@@ -23,16 +23,12 @@ var keyUnknown = &lint.Rule{
 }
 
 func checkKeyUnknown(p *lint.Pass) {
-	byPath := map[string]*ledger.Record{}
-	for _, rec := range p.L.Records {
-		byPath[rec.Path] = rec
-	}
 	for _, pr := range p.L.Problems {
 		if pr.Kind != ledger.UnknownKey {
 			continue
 		}
 		found := lint.Found{Message: pr.Msg, Fix: pr.Fix}
-		if rec := byPath[pr.File]; rec != nil {
+		if rec := p.L.RecordAt(pr.File, pr.Span.Start); rec != nil {
 			p.Report(rec, pr.Span, found)
 		} else {
 			p.ReportFile(pr.File, pr.Src, pr.Span, found)

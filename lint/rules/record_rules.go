@@ -6,7 +6,7 @@ import "tenths/lint"
 func recordRules() []*lint.Rule {
 	return []*lint.Rule{
 		recordUnreadable, keyUnknown, referenceBroken, concessionOpen, idTaken,
-		unitsMixed, valueImpossible, readingIncomplete, photoOrphan,
+		unitsMixed, valueImpossible, readingIncomplete, lineUnsorted, photoOrphan,
 		gaugeOverdue, gaugeCoarse, limitsNotBracketed, passedOutside,
 	}
 }

@@ -22,15 +22,11 @@ var recordUnreadable = &lint.Rule{
 }
 
 func checkRecordUnreadable(p *lint.Pass) {
-	byPath := map[string]*ledger.Record{}
-	for _, rec := range p.L.Records {
-		byPath[rec.Path] = rec
-	}
 	for _, pr := range p.L.Problems {
 		if pr.Kind != ledger.Unreadable {
 			continue
 		}
-		rec := byPath[pr.File]
+		rec := p.L.RecordAt(pr.File, pr.Span.Start)
 		if rec == nil {
 			p.ReportFile(pr.File, pr.Src, pr.Span, lint.Found{Message: pr.Msg, Fix: pr.Fix})
 			continue
