@@ -22,7 +22,7 @@ type Budget struct {
 
 // About implements Question.
 func (Budget) About() string {
-	return "The uncertainty of a result: what each input adds, what they come to together, and the interval. An input is a value, a semicolon and what is known of it: 'standard 0.1um' (standard uncertainty), 'expanded 0.2um; k 2' (from a certificate), 'count 0.0001in' (one step of a display), 'uniform 0.5um', 'triangular 0.5um' or 'arcsine 0.5um' (half the width), 'df 9' (degrees of freedom); or 'readings 1.5001 1.5002 in' (their mean). An input without uncertainty is a constant."
+	return "The uncertainty of a result: what each input adds, what they come to together, and the interval. An input is a value, a semicolon and what is known of it: 'standard 0.1um' (standard uncertainty), 'expanded 0.2um; k 2' (from a certificate), 'count 0.0001in' (one step of a display), 'uniform 0.5um', 'triangular 0.5um' or 'arcsine 0.5um' (half the width), 'df 9' (degrees of freedom) or 'known 25%' (how well the uncertainty itself is known); or 'readings 1.5001 1.5002 in' (their mean). An input without uncertainty is a constant."
 }
 
 // Examples implements Question.
@@ -188,7 +188,7 @@ func ofFreedom(df float64) string {
 	if df == 0 {
 		return ""
 	}
-	return fmt.Sprintf(", %g degrees of freedom", df)
+	return ", " + strconv.FormatFloat(df, 'g', 4, 64) + " degrees of freedom"
 }
 
 func (a *BudgetAnswer) lines(b uncertainty.Budget, r *formula.Result, inputs []uncertainInput, to func(float64) quantity.Quantity, together bool) {
@@ -198,7 +198,7 @@ func (a *BudgetAnswer) lines(b uncertainty.Budget, r *formula.Result, inputs []u
 				continue
 			}
 			line := BudgetLine{
-				Name: l.Name, Value: in.value, U: Rough{Quantity: in.u, digits: 2}, DF: l.DF, Shape: string(l.Shape),
+				Name: l.Name, Value: in.value, U: Rough{Quantity: in.u, digits: 2}, DF: math.Round(l.DF*100) / 100, Shape: string(l.Shape),
 				Sensitivity: Rough{Quantity: r.Contributors[i].Sensitivity, digits: 2}, Contribution: Rough{Quantity: to(math.Abs(l.Contribution)), digits: 2},
 			}
 			a.Inputs = append(a.Inputs, line)

@@ -74,8 +74,16 @@ func (w *work) oneUncertain(name, text string) uncertainInput {
 				w.fail("%s: degrees of freedom are 1 or more; type them like 'df 9'", name)
 			}
 			in.input.DF = df.Float()
+		case word == "known":
+			share := w.above(name+": known", value, quantity.Number, "25%")
+			if w.err == nil && (share.IsZeroValue() || share.Float() > 0.7) {
+				w.fail("%s: how well its uncertainty is known is a share up to 70 %%; type it like 'known 25%%'", name)
+			}
+			if w.err == nil {
+				in.input.DF = uncertainty.DFForReliability(share.Float())
+			}
 		case !known:
-			w.fail("%s: %q is not known; type standard, expanded, count, uniform, triangular or arcsine with a value, or k or df with a number", name, strings.TrimSpace(part))
+			w.fail("%s: %q is not known; type standard, expanded, count, uniform, triangular or arcsine with a value, k or df with a number, or known with a share", name, strings.TrimSpace(part))
 		case in.u.Sign() > 0:
 			w.fail("%s: its uncertainty is given twice; type an input of its own for each, such as '%s + count' count='0in; count 0.0001in'", name, name)
 		default:

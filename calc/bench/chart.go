@@ -12,6 +12,7 @@ import (
 type Chart struct {
 	Readings   []string `arg:"" optional:"" help:"Readings in the order of the parts, the unit at the end; a new lot after a semicolon: '+1 0 +2; +1 -1 +4 tenths'."`
 	Resolution string   `placeholder:"VALUE" help:"What one count of the gauge is."`
+	Subgroups  bool     `help:"Each lot is a subgroup of its own: a chart of means and ranges."`
 }
 
 // About implements Question.
@@ -26,7 +27,7 @@ func (Chart) Examples() []string {
 
 // ChartSign is one reading that stands out.
 type ChartSign struct {
-	Place   int   `json:"place"` // from 1
+	Place   int   `json:"place"` // of the reading, or of the subgroup, from 1
 	Reading Rough `json:"reading"`
 }
 
@@ -34,11 +35,11 @@ type ChartSign struct {
 type ChartAnswer struct {
 	Moved     bool        `json:"moved"`
 	Mean      Rough       `json:"mean"`
-	MeanRange Rough       `json:"mean_moving_range"`
+	MeanRange Rough       `json:"mean_moving_range"` // of subgroups, the mean range
 	Sigma     Rough       `json:"spread_part_to_part"`
 	Lower     Rough       `json:"lower_chart_limit"`
 	Upper     Rough       `json:"upper_chart_limit"`
-	LargeStep Rough       `json:"moving_range_limit"`
+	LargeStep Rough       `json:"moving_range_limit"` // of subgroups, the limit of a range
 	Outside   []ChartSign `json:"outside"`
 	Jumps     []ChartSign `json:"large_steps"`
 	Runs      [][2]int    `json:"runs"` // places of first and last, from 1
@@ -70,9 +71,17 @@ func (q Chart) Ask(o Options) (Answer, error) {
 	if !resolution.IsZeroValue() {
 		res = resolution.FloatIn(unit)
 	}
+	show := func(v float64) Rough {
+		q := quantity.FromFloat(v, unit)
+		return Rough{Quantity: q, text: shownWith(q, max(decimals, 0)+1).String()}
+	}
+	lots := w.lots("readings", text, unit)
+	if q.Subgroups && w.err == nil {
+		return subgroups(lots, show)
+	}
 	var starts []int
 	at := 0
-	for _, lot := range w.lots("readings", text, unit) {
+	for _, lot := range lots {
 		if at > 0 {
 			starts = append(starts, at)
 		}
@@ -84,10 +93,6 @@ func (q Chart) Ask(o Options) (Answer, error) {
 	c, err := chart.NewIndividuals(values, starts, res)
 	if err != nil {
 		return nil, err
-	}
-	show := func(v float64) Rough {
-		q := quantity.FromFloat(v, unit)
-		return Rough{Quantity: q, text: shownWith(q, max(decimals, 0)+1).String()}
 	}
 	a := &ChartAnswer{
 		Mean: show(c.Mean), MeanRange: show(c.MeanRange), Sigma: show(c.Sigma), Lower: show(c.Lower), Upper: show(c.Upper), LargeStep: show(c.RangeUpper),
@@ -136,4 +141,39 @@ func (a *ChartAnswer) signs(c chart.Individuals, show func(float64) Rough) {
 	default:
 		a.say("no sign that the process moved")
 	}
+}
+
+// subgroups answers for means and ranges.
+func subgroups(lots [][]float64, show func(float64) Rough) (Answer, error) {
+	c, err := chart.NewSubgroups(lots)
+	if err != nil {
+		return nil, err
+	}
+	a := &ChartAnswer{
+		Mean: show(c.GrandMean), MeanRange: show(c.MeanRange), Sigma: show(c.SigmaRange), Lower: show(c.Lower), Upper: show(c.Upper), LargeStep: show(c.RangeUpper),
+		Outside: []ChartSign{}, Jumps: []ChartSign{}, Runs: [][2]int{}, Sheet: newSheet(),
+	}
+	var signs []string
+	for _, i := range c.Outside {
+		a.Outside = append(a.Outside, ChartSign{i + 1, show(c.Means[i])})
+		signs = append(signs, fmt.Sprintf("mean of subgroup %d: %s", i+1, show(c.Means[i])))
+	}
+	for _, i := range c.RangeOutside {
+		a.Jumps = append(a.Jumps, ChartSign{i + 1, show(c.Ranges[i])})
+		signs = append(signs, fmt.Sprintf("range of subgroup %d: %s", i+1, show(c.Ranges[i])))
+	}
+	a.Moved = signs != nil
+	if a.Moved {
+		a.say("the process moved; outside the chart: %s", strings.Join(signs, "; "))
+	} else {
+		a.say("no sign that the process moved")
+	}
+	a.say("means %s, chart limits %s to %s; ranges %s, at most %s", a.Mean, a.Lower, a.Upper, a.MeanRange, a.LargeStep)
+	if len(lots) < 20 {
+		a.mind("limits from %s are only a first idea; twenty and more make them firm", counted(len(lots), "subgroup", "subgroups"))
+	}
+	a.step("limits of a mean = mean ± A2·mean range, largest range = D4·mean range; spread within a subgroup = mean range/d2 = %s", a.Sigma)
+	a.cite("means and ranges: NIST/SEMATECH e-Handbook 6.3.2.1; the factors are computed")
+	a.mind("the chart says whether the process stays as it is, not whether parts are good: the limits of the drawing do that")
+	return a, nil
 }

@@ -64,6 +64,8 @@ func TestBudgetReads(t *testing.T) {
 	} {
 		one(text).within(t, u, 1e-8, "inputs/0/standard_uncertainty", text)
 	}
+	// JCGM 100, G.4.2, as in H.1: known to 10 % is 50 degrees of freedom.
+	assert.Equal(t, json.Number("50"), one("1 in; uniform 1 in; known 10%").at(t, "inputs/0/degrees_of_freedom"))
 	both := func(together string) reply {
 		return asked(t, &Budget{Formula: "a - b", Inputs: []string{"a=1 in; standard 0.001 in", "b=1 in; standard 0.001 in"}, Sure: "95%", Together: []string{together}}, "")
 	}
@@ -77,6 +79,7 @@ func TestBudgetReads(t *testing.T) {
 	refuses(t, budget("x=1 in; standard 2 in; count 1 in"), "", "given twice")
 	refuses(t, budget("x=1 in; k 2"), "", "k goes with")
 	refuses(t, budget("x=1 in; standard 1 in; df 0.5"), "", "1 or more")
+	refuses(t, budget("x=1 in; standard 1 in; known 90%"), "", "a share up to 70 %")
 	refuses(t, budget("x=readings 1 in"), "", "two or more")
 	refuses(t, budget("y=1 in"), "", "there is no 'y' in the formula")
 	refuses(t, &Budget{Formula: "abs(x)", Inputs: []string{"x=0 in; standard 1 in"}, Sure: "95%"}, "", "no sensitivities")
@@ -150,6 +153,16 @@ func TestChart(t *testing.T) {
 	assert.Equal(t, true, lots.at(t, "moved"))
 	assert.Equal(t, true, asked(t, &Chart{Readings: []string{"1 1 1 1 2 tenths"}, Resolution: "1 tenths"}, "").at(t, "gauge_too_coarse"))
 	refuses(t, &Chart{Readings: []string{"1 2 tenths"}}, "", "three readings in a row")
+
+	// Four subgroups of two, worked by hand: means 1.5 3.5 1.5 9.5, ranges 1, A2 1.880
+	// and D4 3.267 as in the published table.
+	sub := asked(t, &Chart{Readings: []string{"1 2; 3 4; 1 2; 9 10 um"}, Subgroups: true}, "")
+	sub.within(t, "4 um", 1e-9, "mean", "by hand")
+	sub.within(t, "5.880 um", 1e-3, "upper_chart_limit", "4 + A2")
+	sub.within(t, "2.120 um", 1e-3, "lower_chart_limit", "4 - A2")
+	sub.within(t, "3.267 um", 1e-3, "moving_range_limit", "D4")
+	assert.Equal(t, json.Number("4"), sub.at(t, "outside/2/place"))
+	refuses(t, &Chart{Readings: []string{"1 2; 3 um"}, Subgroups: true}, "", "all alike")
 }
 
 // Source: the demo shop's figures, computed with R: .083 ± .012 a part, +5 near part

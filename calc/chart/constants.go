@@ -38,15 +38,22 @@ func ConstantsFor(n int) (Constants, error) {
 	const far, points = 9.0, 120 // standard deviations; nothing lies beyond
 	power := float64(n)
 	c.D2 = quad.Fixed(func(x float64) float64 {
-		p := distuv.UnitNormal.CDF(x)
-		return 1 - math.Pow(p, power) - math.Pow(distuv.UnitNormal.CDF(-x), power)
+		return 1 - math.Pow(distuv.UnitNormal.CDF(x), power) - math.Pow(distuv.UnitNormal.CDF(-x), power)
 	}, -far, far, points, quad.Legendre{}, 0)
-	beyond := func(w float64) float64 { // 1 - F(w)
-		return 1 - power*quad.Fixed(func(x float64) float64 {
-			return distuv.UnitNormal.Prob(x) * math.Pow(distuv.UnitNormal.CDF(x+w)-distuv.UnitNormal.CDF(x), power-1)
-		}, -far, far, points, quad.Legendre{}, 0)
+	// The places of the inner integral are the same for every w.
+	x, weight, below := make([]float64, points), make([]float64, points), make([]float64, points)
+	quad.Legendre{}.FixedLocations(x, weight, -far, far)
+	for i := range x {
+		weight[i] *= power * distuv.UnitNormal.Prob(x[i])
+		below[i] = distuv.UnitNormal.CDF(x[i])
 	}
-	square := 2 * quad.Fixed(func(w float64) float64 { return w * beyond(w) }, 0, 2*far, points, quad.Legendre{}, 0)
+	square := 2 * quad.Fixed(func(w float64) float64 {
+		f := 0.0
+		for i := range x {
+			f += weight[i] * math.Pow(distuv.UnitNormal.CDF(x[i]+w)-below[i], power-1)
+		}
+		return w * (1 - f)
+	}, 0, 2*far, points, quad.Legendre{}, 0)
 	c.D3 = math.Sqrt(square - c.D2*c.D2)
 	upper, _ := math.Lgamma(power / 2)
 	lower, _ := math.Lgamma((power - 1) / 2)

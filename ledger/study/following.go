@@ -107,22 +107,28 @@ func seriesAt(all *[]*Following, scale *Evidence, point string) *Following {
 	return f
 }
 
-// followed lists the inspections of a characteristic that count, by day.
+// followed lists the inspections of a characteristic that count, by day. They are
+// gathered once: a tool has many characteristics and a ledger many inspections.
 func (s *Set) followed(part, char string) []*ledger.Record {
-	var out []*ledger.Record
-	for _, r := range s.L.Records {
-		in, ok := r.Data.(*ledger.Inspection)
-		if !ok || r.Quiet() || !in.On.By(s.AsOf) || in.State.S == "void" || in.State.S == "superseded" || in.Purpose.S == "set-up" || s.passOrFail(in) {
-			continue
+	s.counted.Do(func() {
+		s.byChar = map[[2]string][]*ledger.Record{}
+		for _, r := range s.L.Records {
+			in, ok := r.Data.(*ledger.Inspection)
+			if !ok || r.Quiet() || !in.On.By(s.AsOf) || in.State.S == "void" || in.State.S == "superseded" || in.Purpose.S == "set-up" || s.passOrFail(in) {
+				continue
+			}
+			if rec, c := s.characteristic(in.Characteristic.S, in.On.T); c != nil {
+				key := [2]string{rec.ID(), c.ID.S}
+				s.byChar[key] = append(s.byChar[key], r)
+			}
 		}
-		if rec, c := s.characteristic(in.Characteristic.S, in.On.T); c != nil && rec.ID() == part && c.ID.S == char {
-			out = append(out, r)
+		for _, list := range s.byChar {
+			slices.SortStableFunc(list, func(a, b *ledger.Record) int {
+				return a.Data.(*ledger.Inspection).On.T.Compare(b.Data.(*ledger.Inspection).On.T)
+			})
 		}
-	}
-	slices.SortStableFunc(out, func(a, b *ledger.Record) int {
-		return a.Data.(*ledger.Inspection).On.T.Compare(b.Data.(*ledger.Inspection).On.T)
 	})
-	return out
+	return s.byChar[[2]string{part, char}]
 }
 
 // passOrFail reports whether an inspection was made with a pair of limit gauges,
@@ -171,6 +177,22 @@ func (f *Following) Shown(v float64) quantity.Quantity {
 		}
 	}
 	return Rounded(f.Q(v), 9)
+}
+
+// Tools are the ids of the tools that finish the features of the characteristic.
+func (f *Following) Tools() []string {
+	part, ok := f.CharRec.Data.(*ledger.Part)
+	if !ok {
+		return nil
+	}
+	var out []string
+	for _, feature := range part.Features {
+		mine := slices.ContainsFunc(f.Char.Feature, func(t ledger.Text) bool { return t.S == feature.ID.S })
+		if mine && feature.Tool.Set() && !slices.Contains(out, feature.Tool.S) {
+			out = append(out, feature.Tool.S)
+		}
+	}
+	return out
 }
 
 // Values are the numbers of the series.

@@ -30,6 +30,8 @@ type Set struct {
 	byPtr    map[*ledger.Derived]*Derived
 	private  sync.Once
 	words    []secret
+	counted  sync.Once
+	byChar   map[[2]string][]*ledger.Record
 }
 
 // New prepares the studies of a ledger as of a day. Nothing is computed yet.

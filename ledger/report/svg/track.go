@@ -1,6 +1,7 @@
 package svg
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -27,14 +28,14 @@ type Track struct {
 	Lines           []Line
 	Cuts            []Cut
 	Legend          []Key
+	Joined          bool // a thin line from each reading to the next, not across a cut
 	Alone           bool // puts the style sheets into the picture
 }
 
 // Run is one series of readings.
 type Run struct {
-	X, Y   []float64
-	Mark   Mark
-	Joined bool // a thin line from each to the next
+	X, Y []float64
+	Mark Mark
 }
 
 // Level is a line across the plot with its name at the right.
@@ -122,10 +123,8 @@ func (p Track) Draw() string {
 		}
 		d.line(class, at(l.X1), s.y(l.Y1), at(l.X2), s.y(l.Y2))
 	}
-	for _, r := range p.Series {
-		for i := 1; r.Joined && i < len(r.X); i++ {
-			d.line("joined", at(r.X[i-1]), s.y(r.Y[i-1]), at(r.X[i]), s.y(r.Y[i]))
-		}
+	if p.Joined {
+		p.join(d, s, at)
 	}
 	for _, r := range p.Series {
 		for i := range r.X {
@@ -152,7 +151,7 @@ func (p *Track) shorten() string {
 	from := all[len(all)-maxTracked]
 	p.Series, p.Cuts = slices.Clone(p.Series), slices.Clone(p.Cuts)
 	for i, r := range p.Series {
-		keep := Run{Mark: r.Mark, Joined: r.Joined}
+		keep := Run{Mark: r.Mark}
 		for k, x := range r.X {
 			if x >= from {
 				keep.X, keep.Y = append(keep.X, x), append(keep.Y, r.Y[k])
@@ -217,18 +216,27 @@ func (p Track) cuts(d *doc, s scale, at func(float64) int) {
 	}
 }
 
+// join draws a thin line from each reading to the next.
+func (p Track) join(d *doc, s scale, at func(float64) int) {
+	var all [][2]float64
+	for _, r := range p.Series {
+		for i := range r.X {
+			all = append(all, [2]float64{r.X[i], r.Y[i]})
+		}
+	}
+	slices.SortStableFunc(all, func(a, b [2]float64) int { return cmp.Compare(a[0], b[0]) })
+	for i := 1; i < len(all); i++ {
+		from, to := all[i-1], all[i]
+		if !slices.ContainsFunc(p.Cuts, func(c Cut) bool { return c.X >= from[0] && c.X <= to[0] }) {
+			d.line("joined", at(from[0]), s.y(from[1]), at(to[0]), s.y(to[1]))
+		}
+	}
+}
+
 // levels draws the lines across and names them, kept apart.
 func (p Track) levels(d *doc, s scale) {
 	levels := slices.Clone(p.Levels)
-	slices.SortStableFunc(levels, func(a, b Level) int {
-		switch {
-		case a.At > b.At:
-			return -1
-		case a.At < b.At:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(levels, func(a, b Level) int { return cmp.Compare(b.At, a.At) })
 	free := s.top
 	for _, l := range levels {
 		name, y := l.Name, s.y(l.At)
