@@ -177,6 +177,7 @@ func (b *sheetBuilder) node(t ledger.Target) {
 		now := ledger.OnDay(*n, b.s.AsOf)
 		b.written("characteristic "+n.ID.S, &now)
 		b.characteristics([]ledger.Characteristic{*n})
+		b.seam(t.Rec.ID()+"/"+n.ID.S, &now)
 		b.following(t.Rec.ID() + "/" + n.ID.S)
 	case *ledger.Fixture:
 		now := ledger.OnDay(*n, b.s.AsOf)
