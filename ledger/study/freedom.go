@@ -47,7 +47,6 @@ type LocatorRow struct {
 	Locator *ledger.Locator // as written
 	Now     ledger.Locator  // as of the day
 	Name    string          // "P1 x" for one of several rows, else the id
-	Along   string          // direction in words
 	// OneWay is set for what only pushes: a rest, a stop, a wall of a nest.
 	OneWay bool
 	// Pin is set for a pin, whose hole has clearance.
@@ -88,8 +87,7 @@ type Fight struct {
 // FightGap is what keeps the locators of a smallest fighting set from all
 // touching.
 type FightGap struct {
-	Names []string
-	Lead  string // the one whose gap it is
+	Lead string // the one whose gap it is
 	// Open is the gap, mm, at Lead when the others touch, by the surveys; below
 	// zero it stands proud and pinches. Surveyed is false if one of them was
 	// never surveyed.
@@ -230,7 +228,6 @@ func (f *Freedom) fights() {
 			gap := FightGap{Lead: f.Rows[c.Lead].Name, Surveyed: true}
 			for k, i := range c.Members {
 				r := &f.Rows[i]
-				gap.Names = append(gap.Names, r.Name)
 				gap.Open -= c.Shares[k] * r.Proud
 				gap.Band += math.Abs(c.Shares[k]) * r.Band
 				gap.Surveyed = gap.Surveyed && r.Surveyed

@@ -103,7 +103,7 @@ func (f *Freedom) row(s *Set, p spot, n [3]float64, name string, oneWay bool) {
 		}
 	}
 	r := LocatorRow{
-		Locator: p.loc, Now: p.now, Name: name, Along: axisName(n), OneWay: oneWay, Pin: p.now.Type.S == "round pin" || p.now.Type.S == "relieved pin",
+		Locator: p.loc, Now: p.now, Name: name, OneWay: oneWay, Pin: p.now.Type.S == "round pin" || p.now.Type.S == "relieved pin",
 		at: freedom.Locator{Normal: n},
 	}
 	for k, a := range p.at {
