@@ -36,12 +36,12 @@ func BenchmarkTwoPinStudy(b *testing.B) {
 		pins, holes := benchmarkPattern(turn)
 		b.Run(name, func(b *testing.B) {
 			for b.Loop() {
-				if _, err := TwoPins(pins, holes); err != nil {
-					b.Fatal(err)
-				}
 				p, err := Pattern(pins[:], holes[:])
 				if err != nil {
 					b.Fatal(err)
+				}
+				if r, ok := p.TwoPins(); !ok || r.Margin != p.Margin {
+					b.Fatal("no two pins")
 				}
 				if _, _, err := p.AngleRange(); err != nil {
 					b.Fatal(err)

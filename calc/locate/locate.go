@@ -185,6 +185,12 @@ func TwoPins(pins [2]Pin, holes [2]Hole) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
+	return pr.result(pr.margin()), nil
+}
+
+// result is what the pair says, its margin being known.
+func (pr *pair) result(margin float64) Result {
+	pins, holes := pr.pins, pr.holes
 	r := Result{
 		PitchPins:  pr.lp,
 		PitchHoles: pr.lh,
@@ -209,10 +215,10 @@ func TwoPins(pins [2]Pin, holes [2]Hole) (Result, error) {
 	if enters {
 		r.Allowance = r.Reach[0] + r.Reach[1]
 	}
-	r.Margin = pr.margin()
+	r.Margin = margin
 	r.GoesOn = r.Margin >= -Tolerance
 	r.Limit, r.Binds = pr.binds(r.Margin)
-	return r, nil
+	return r
 }
 
 // pair is a checked pattern of two pins and two holes.

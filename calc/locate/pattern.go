@@ -32,6 +32,7 @@ type Placement struct {
 	// b is never changed: who moves it works on a copy. The radii are such that
 	// a part that goes on only within Tolerance has what is missing made good.
 	b      *board
+	two    *pair // of two pins
 	lo, hi end   // extremes of the rotation of a part that goes on
 	loose  error // why there are none
 }
@@ -69,6 +70,7 @@ func Pattern(pins []Pin, holes []Hole) (*Placement, error) {
 			p.Margin = m
 		}
 		_, p.Binds = pr.binds(p.Margin)
+		p.two = pr
 	}
 	p.GoesOn = p.Margin >= -Tolerance
 	p.Pose = p.b.pose(tau, s.t)
@@ -77,6 +79,15 @@ func Pattern(pins []Pin, holes []Hole) (*Placement, error) {
 		p.lo, p.hi, p.loose = p.b.ends(tau)
 	}
 	return p, nil
+}
+
+// TwoPins is the Result of a placement of two pins, without searching again; ok is
+// false for more pins.
+func (p *Placement) TwoPins() (r Result, ok bool) {
+	if p.two == nil {
+		return r, false
+	}
+	return p.two.result(p.Margin), true
 }
 
 // checkPattern refuses what cannot be computed.

@@ -139,6 +139,11 @@ func TestSolverAgainstClosedForms(t *testing.T) {
 		assert.Equal(t, r.Margin, p.Margin)
 		assert.Equal(t, r.GoesOn, p.GoesOn)
 		assert.Equal(t, r.Binds, p.Binds)
+		again, ok := p.TwoPins()
+		assert.True(t, ok)
+		assert.InDelta(t, r.Margin, again.Margin, 1e-12)
+		again.Margin = r.Margin
+		assert.Equal(t, r, again)
 	})
 }
 
@@ -262,6 +267,8 @@ func TestTenPins(t *testing.T) {
 	require.NoError(t, err)
 	assert.InDelta(t, 0.02, p.Margin, 1e-12)
 	assert.Len(t, p.Binds, 10)
+	_, two := p.TwoPins()
+	assert.False(t, two)
 	// Turned to the end of the angle range every hole stands 0.05 from its pin:
 	// 0.05² = 100² + 100.03² - 2·100·100.03·cos(angle).
 	least, most, err := p.AngleRange()

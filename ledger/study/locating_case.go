@@ -43,15 +43,14 @@ func (c *Case) Offsets() [][2]float64 {
 }
 
 // newCase takes over a placement; two pins have their closed forms too.
-func newCase(p *locate.Placement, pins []locate.Pin, holes []locate.Hole) (Case, error) {
+func newCase(p *locate.Placement, pins []locate.Pin, holes []locate.Hole) Case {
 	c := Case{Pins: pins, Holes: holes, on: p}
-	if len(pins) == 2 {
-		var err error
-		c.Result, err = locate.TwoPins([2]locate.Pin(pins), [2]locate.Hole(holes))
-		return c, err
+	if r, ok := p.TwoPins(); ok {
+		c.Result = r
+		return c
 	}
 	c.Margin, c.GoesOn, c.Binds = p.Margin, p.GoesOn, p.Binds
-	return c, nil
+	return c
 }
 
 // setUp is what is known of a station in mm: everything in the middle of its
@@ -109,16 +108,12 @@ func (l *Locating) solve() error {
 	if err != nil {
 		return err
 	}
-	if l.Usual, err = newCase(usual, s.pins, s.holes); err != nil {
-		return err
-	}
+	l.Usual = newCase(usual, s.pins, s.holes)
 	w, err := s.worst()
 	if err != nil {
 		return err
 	}
-	if l.Worst, err = newCase(w.Placement, w.Pins, w.Holes); err != nil {
-		return err
-	}
+	l.Worst = newCase(w.Placement, w.Pins, w.Holes)
 	return l.cure()
 }
 

@@ -200,6 +200,6 @@ func (w *WarmFit) at(l *Locating, t *AtTemperature) error {
 	if err != nil {
 		return err
 	}
-	t.Worst, err = newCase(worst.Placement, worst.Pins, worst.Holes)
-	return err
+	t.Worst = newCase(worst.Placement, worst.Pins, worst.Holes)
+	return nil
 }
