@@ -108,6 +108,8 @@ type clerk struct {
 	from *ledger.Record
 	// unlocked is set to write as if there were no locks.
 	unlocked bool
+	dry      bool // change nothing
+	sheet    bool // the readings come from a table
 }
 
 // trouble is why a line is no set of readings.

@@ -32,13 +32,17 @@ type page struct {
 // to have, or why it cannot be.
 func (c *clerk) change(by string, on time.Time, add func(*page) (string, *trouble)) (*page, *trouble, error) {
 	first, _ := pageNames(by, on, 1)
-	unlock, err := ledger.LockFolder(c.root, first)
-	if err != nil && !errors.Is(err, ledger.ErrNoLock) {
-		return nil, nil, err
-	}
-	locked := err == nil && !c.unlocked
-	if err == nil {
-		defer unlock()
+	locked := !c.unlocked
+	if !c.dry {
+		unlock, err := ledger.LockFolder(c.root, first)
+		switch {
+		case err == nil:
+			defer unlock()
+		case errors.Is(err, ledger.ErrNoLock):
+			locked = false
+		default:
+			return nil, nil, err
+		}
 	}
 	for n, tries := 1, 0; tries < mostPages; n, tries = n+1, tries+1 {
 		p := &page{newline: "\n"}
@@ -68,9 +72,14 @@ func (c *clerk) change(by string, on time.Time, add func(*page) (string, *troubl
 			return nil, t, nil
 		}
 		if len(text) > ledger.MaxRecord {
+			if p.old == nil {
+				return nil, because("more than a file of %d bytes holds", ledger.MaxRecord), nil
+			}
 			continue
 		}
-		if p.old == nil {
+		if c.dry {
+			err = nil
+		} else if p.old == nil {
 			err = ledger.CreateFile(c.root, p.name, text)
 			if errors.Is(err, fs.ErrExist) {
 				continue
@@ -143,7 +152,10 @@ func (c *clerk) head(id, by string, on time.Time) string {
 
 // next is a number that no entry or line of the page has: a number is never used
 // again, even if the last one was taken out by hand.
-func (p *page) next(mark string) string {
+func (p *page) next(mark string) string { return p.counter(mark)() }
+
+// counter gives one number after the other.
+func (p *page) counter(mark string) func() string {
 	most := 0
 	see := func(id string) {
 		if rest, ok := strings.CutPrefix(id, p.id+"."+mark); ok {
@@ -158,7 +170,10 @@ func (p *page) next(mark string) string {
 	for _, u := range p.recs[0].Data.(*ledger.Inspection).Unsorted {
 		see(u.ID.S)
 	}
-	return p.id + "." + mark + strconv.Itoa(most+1)
+	return func() string {
+		most++
+		return p.id + "." + mark + strconv.Itoa(most)
+	}
 }
 
 // lastOf gives the number of the last set of a characteristic; 0 if there is none.

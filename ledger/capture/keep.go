@@ -32,7 +32,14 @@ func (c *clerk) keep(r *readings) (*Kept, *trouble, error) {
 			if i > 0 || len(l) > 0 {
 				l = append(l, "")
 			}
-			l = append(l, c.row("entry.reading", strconv.Itoa(first+i), row, r, "")...)
+			if r.sheet != nil {
+				l = append(l, c.fromRow(r.sheet.Rows[i], strconv.Itoa(first+i), row, r)...)
+			} else {
+				l = append(l, c.row("entry.reading", strconv.Itoa(first+i), row, r, "")...)
+			}
+		}
+		if r.sheet != nil {
+			l = append(l, c.unread(r, p.counter("u"))...)
 		}
 		at = end
 		text := p.insert(end, l)
@@ -97,7 +104,8 @@ func (c *clerk) entry(r *readings, id string) lines {
 	l.add("count", r.count)
 	l.add("counts", r.counts)
 	l.add("touch", strings.Join(r.touch, " "))
-	if r.rows == nil {
+	l.add("imported", r.imported)
+	if r.rows == nil || r.sheet != nil {
 		l.add("time", c.ask.Clock)
 		l.add("note", r.note)
 	}

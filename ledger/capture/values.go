@@ -33,6 +33,8 @@ type readings struct {
 	compare   bool
 	note      string
 	corrects  string
+	imported  string
+	sheet     *Sheet // that the rows come from, or nil
 	remarks   []string
 }
 
@@ -222,6 +224,8 @@ func (c *clerk) readUnits(r *readings, values []string) *trouble {
 	before := r.last != nil && r.last.DeviationIn.S != ""
 	fromNothing := lim.Set() && lim.Nominal().Sign() == 0 || r.last != nil && r.last.NominalIs.Set() && r.last.NominalIs.Nominal().Sign() == 0
 	full, dev, fine, unit := 0, 0, 0, c.ask.Unit
+	// In a table only those below nothing have a sign.
+	allOff := c.sheet && slices.ContainsFunc(values, func(v string) bool { return strings.HasPrefix(v, "-") })
 	for _, v := range values {
 		t, _ := quantity.ParseToleranced(v, quantity.One)
 		signed := strings.ContainsAny(v[:1], "+-") || strings.HasPrefix(v, "−")
@@ -243,7 +247,7 @@ func (c *clerk) readUnits(r *readings, values []string) *trouble {
 			full++
 		case fromNothing && r.last == nil && unit == "" && t.Nominal.Decimals() >= 3:
 			full++
-		case signed, fromNothing, before && !strings.Contains(v, ".") && unit == "":
+		case signed, fromNothing, allOff, before && !strings.Contains(v, ".") && unit == "":
 			dev++
 		default:
 			full++
@@ -253,7 +257,14 @@ func (c *clerk) readUnits(r *readings, values []string) *trouble {
 		return because("some of the values are full sizes and some deviations (+ or -)")
 	}
 	if full > 0 {
-		if c.ask.Unit != "" && c.ask.Unit != base {
+		switch c.ask.Unit {
+		case "", base:
+		case "in", "mm":
+			// A set in the other system says so once; its readings stay as typed.
+			if r.units = c.ask.Unit; r.units == file {
+				r.units = ""
+			}
+		default:
 			withUnit(values, c.ask.Unit)
 		}
 		return nil
