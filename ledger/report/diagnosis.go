@@ -129,7 +129,7 @@ func DiagnosisOf(d *study.Diagnosis) *DiagnosisSheet {
 		Notes: []string{}, Assumed: lines(d.Assumed), d: d,
 	}
 	for i, p := range d.Points {
-		sh.Points = append(sh.Points, DiagnosisPoint{line(p.ID), d.Steps(d.Means[i]), d.Steps(d.Expected(p.ID))})
+		sh.Points = append(sh.Points, DiagnosisPoint{line(p.ID), d.Mean(i), d.Steps(d.Expected(p.ID))})
 	}
 	for _, t := range d.Traits {
 		sh.Traits = append(sh.Traits, diagnosisTrait(d, t))

@@ -278,10 +278,16 @@ func (d *Diagnosis) ReadIn() quantity.Unit {
 	return u
 }
 
-// Steps is a length in mm in ReadIn, with one decimal of it. What binary floating
-// point adds is rounded off first, so that a mean of -2.75 is not -2.7499.
+// Steps is a computed length in mm in ReadIn, with one decimal of it.
 func (d *Diagnosis) Steps(mm float64) quantity.Quantity {
-	return Rounded(Rounded(lengthIn(mm, d.ReadIn()), 7), 1)
+	return Rounded(lengthIn(mm, d.ReadIn()), 1)
+}
+
+// Mean is the mean reading at point i, as Steps. What binary floating point adds
+// to readings that were written in decimals is rounded off first, so that a mean
+// of -2.75 is not -2.7499.
+func (d *Diagnosis) Mean(i int) quantity.Quantity {
+	return Rounded(Rounded(lengthIn(d.Means[i], d.ReadIn()), 7), 1)
 }
 
 // ShowsFrom is about how many assemblies in all would show a trait that is not
