@@ -19,6 +19,7 @@ type Change struct {
 	Criterion      Text       `key:"criterion" means:"how it is judged if not by before and after readings" eg:"\"pins surveyed within 0.0001 in of design\""`
 	Before         Ref        `key:"before" to:"inspection" means:"readings before" eg:"\"IN-2024-10-05\""`
 	After          Ref        `key:"after" to:"inspection" means:"readings after" eg:"\"IN-2024-10-16\""`
+	Paired         Flag       `key:"paired" means:"true if the same pieces were measured before and after; they are matched by their marks, or by their order where none has a mark" eg:"true"`
 	Restored       Ref        `key:"after_roll_back" to:"inspection" means:"readings after it was undone" eg:"\"IN-2024-08-14\""`
 	Also           []Evidence `key:"also" means:"a further characteristic with its readings" eg:"see also"`
 	Planned        []Planned  `key:"planned" means:"what one thing is meant to be like afterwards, for tenths predict" eg:"see planned"`
@@ -72,6 +73,7 @@ type Evidence struct {
 	Claim          Text   `key:"claim" words:"level|spread" means:"what should improve" eg:"\"spread\""`
 	Before         Ref    `key:"before" to:"inspection" means:"readings before" eg:"\"IN-2024-05-15\""`
 	After          Ref    `key:"after" to:"inspection" means:"readings after" eg:"\"IN-2024-05-24\""`
+	Paired         Flag   `key:"paired" means:"true if the same pieces were measured before and after; they are matched by their marks, or by their order where none has a mark" eg:"true"`
 	Predicted      Text   `key:"predicted" means:"what was predicted, in words" eg:"\"s 3.6 -> 1.8 tenths\""`
 	Note           Text   `key:"note" means:"what to know about it" eg:"\"finish not attributable: coolant changed too\""`
 }

@@ -59,6 +59,24 @@ func TestPartsNeeded(t *testing.T) {
 	assert.Equal(t, 1.0, p)
 }
 
+// Pairs: Cohen's 34 pairs for half a standard deviation of the differences
+// (from memory), and gonum's noncentral t.
+func TestPairPower(t *testing.T) {
+	n, err := Pairs.PartsNeeded(0.5, 1, 0.80, 0.95, 1000)
+	require.NoError(t, err)
+	assert.Equal(t, 34, n)
+	for _, n := range []int{2, 3, 5, 8, 20} {
+		shift, err := Pairs.SmallestShift(n, 2, 0.80)
+		require.NoError(t, err)
+		df := float64(n - 1)
+		crit := tFactor(0.95, df)
+		d := distuv.NoncentralT{Nu: df, Mu: shift / 2 * math.Sqrt(float64(n))}
+		assert.InDelta(t, 0.80, 1-d.CDF(crit)+d.CDF(-crit), 1e-7, "n = %d", n)
+	}
+	_, err = PairPower(1, 1, 1, 0.95)
+	assert.ErrorIs(t, err, ErrTooFew)
+}
+
 // Power against a simulation with a fixed seed.
 func TestPowerSimulated(t *testing.T) {
 	rng := rand.New(rand.NewSource(12))

@@ -180,8 +180,21 @@ func round2(v float64) float64 { return math.Round(v*100) / 100 }
 func countsOf(ev *study.Evidence) *Counts {
 	b, a := ev.Before.Count, ev.After.Count
 	c := &Counts{What: line(ev.Before.In.Counts.S), Before: fmt.Sprintf("%d of %d", b.Hit, b.Of), After: fmt.Sprintf("%d of %d", a.Hit, a.Of), P: math.Round(ev.Counts.TwoSided*1e4) / 1e4}
-	c.Text = fmt.Sprintf("%s → %s, exact test p %s", c.Before, c.After, pText(ev.Counts.TwoSided))
+	c.Change, c.Low, c.High = wholePercent(ev.ShareChange), wholePercent(ev.ShareIn.Low), wholePercent(ev.ShareIn.High)
+	c.Text = fmt.Sprintf("%s → %s, change of the share %s %% (95 %% %s … %s), exact test p %s", c.Before, c.After, number(c.Change), number(c.Low), number(c.High), pText(ev.Counts.TwoSided))
+	if t := ev.Touch; t != nil {
+		c.Touch = &Touch{Before: t.Before[:], After: t.After[:], P: math.Round(t.Rank.P*1e4) / 1e4}
+		grades := func(n []int) string { return fmt.Sprintf("%d not felt, %d felt, %d catching a nail", n[0], n[1], n[2]) }
+		c.Text = fmt.Sprintf("by touch %s → %s, exact rank test p %s", grades(c.Touch.Before), grades(c.Touch.After), pText(t.Rank.P))
+	}
 	return c
+}
+
+// wholePercent is a share in whole percent: counts of a few dozen parts deserve
+// no more.
+func wholePercent(share float64) quantity.Quantity {
+	u, _ := quantity.LookupUnit("%")
+	return study.Rounded(quantity.FromFloat(100*share, u), 0)
 }
 
 func pText(p float64) string {

@@ -85,8 +85,8 @@ func TestHarmfulAndRestored(t *testing.T) {
 // many p = 0.026 (any table of the hypergeometric distribution).
 func TestCountsVerdict(t *testing.T) {
 	p := page(t, shop(t), "CH-04", PageOptions{})
-	assert.Contains(t, p.Verdict, "3 of 20 → 0 of 20, exact test p = 0.23: not shown")
-	assert.Contains(t, p.Also, "The same shares would be shown by 40 + 40.")
+	assert.Contains(t, p.Verdict, "3 of 20 → 0 of 20, change of the share -15 % (95 % -36 … 4), exact test p = 0.23: not shown")
+	assert.Contains(t, p.Also, "The same shares would be shown by 40 + 40: 20 more before and 20 more after.")
 	assert.Contains(t, p.Also, "The record says verified effective; these readings alone do not show it.")
 }
 

@@ -153,7 +153,21 @@ type Counts struct {
 	Before string  `json:"before"`
 	After  string  `json:"after"`
 	P      float64 `json:"p"` // two-sided
-	Text   string  `json:"text"`
+	// Change is the share after less that before, in %, with its interval.
+	Change quantity.Quantity `json:"change"`
+	Low    quantity.Quantity `json:"change_low"`
+	High   quantity.Quantity `json:"change_high"`
+	// Touch is set for grades by touch on both sides; it then decides.
+	Touch *Touch `json:"touch,omitempty"`
+	Text  string `json:"text"`
+}
+
+// Touch is how many pieces have each grade by touch: not felt, felt, catches a
+// nail.
+type Touch struct {
+	Before []int   `json:"before"`
+	After  []int   `json:"after"`
+	P      float64 `json:"p"` // of the exact rank test, two-sided
 }
 
 // Point is the comparison at one point. Verdict and Worse are of the point by

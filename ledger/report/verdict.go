@@ -20,6 +20,9 @@ func verdictOf(ev *study.Evidence, e *Evidence) string {
 	n := ""
 	if e.Before != nil && e.After != nil {
 		n = fmt.Sprintf("%d + %d %s", e.Before.N, e.After.N, plural(2, "piece"))
+		if ev.Paired && ev.Claim == "level" {
+			n = pairWords(ev, e)
+		}
 	}
 	var text string
 	switch {
@@ -50,6 +53,16 @@ func verdictOf(ev *study.Evidence, e *Evidence) string {
 	}
 	text += e.undoneWords() + e.doubtClause()
 	return text + "."
+}
+
+// pairWords says how many pieces were measured twice.
+func pairWords(ev *study.Evidence, e *Evidence) string {
+	pairs := (e.Before.N + e.After.N - ev.Unpaired) / 2
+	text := fmt.Sprintf("the same %d %s before and after", pairs, plural(pairs, "piece"))
+	if ev.Unpaired > 0 {
+		text += fmt.Sprintf(" (%d measured only once left out)", ev.Unpaired)
+	}
+	return text
 }
 
 // pointWords says at which points the readings show what; the numbers of those
@@ -170,7 +183,7 @@ func takes(s *study.Set, ev *study.Evidence, e *Evidence) string {
 	}
 	if e.Difference == nil && e.Counts != nil {
 		if k := ev.CountsNeeded(); k > 1 {
-			return fmt.Sprintf("The same shares would be shown by %d + %d.", k*ev.Before.Count.Of, k*ev.After.Count.Of)
+			return fmt.Sprintf("The same shares would be shown by %d + %d: %d more before and %d more after.", k*ev.Before.Count.Of, k*ev.After.Count.Of, (k-1)*ev.Before.Count.Of, (k-1)*ev.After.Count.Of)
 		}
 		return ""
 	}
@@ -220,6 +233,11 @@ func reachWords(ev *study.Evidence, r study.Reach) string {
 		return "Five and more consecutive pieces on each side are common practice; how many are needed follows from their spread."
 	}
 	text := "The spread from piece to piece is s " + show(r.SD)
+	pieces := func(n int) string { return fmt.Sprintf("%d + %d", n, n) }
+	if r.Plan == stats.Pairs {
+		text = "The spread of the differences is s " + show(r.SD)
+		pieces = func(n int) string { return fmt.Sprintf("%d pairs of", n) }
+	}
 	if r.From != nil {
 		var ids []string
 		for _, rec := range r.From {
@@ -228,7 +246,7 @@ func reachWords(ev *study.Evidence, r study.Reach) string {
 		text += " (from " + strings.Join(ids, ", ") + ")"
 	}
 	if r.Sees > 0 {
-		text += fmt.Sprintf("; %d + %d pieces show only shifts of %s or more, four times in five", r.N, r.N, show(r.Sees))
+		text += fmt.Sprintf("; %s pieces show only shifts of %s or more, four times in five", pieces(r.N), show(r.Sees))
 	}
 	if r.Want > 0 {
 		what := "a shift as found, " + show(r.Want)
@@ -236,10 +254,23 @@ func reachWords(ev *study.Evidence, r study.Reach) string {
 			what = "the predicted " + show(r.Want)
 		}
 		if r.Need > 0 {
-			text += fmt.Sprintf("; to show %s takes %d + %d", what, r.Need, r.Need)
+			text += fmt.Sprintf("; to show %s takes %s", what, strings.TrimSuffix(pieces(r.Need), " of"))
+			text += moreWords(r)
 		} else {
 			text += "; to show " + what + " would take more than 200 on each side"
 		}
 	}
 	return text + "."
+}
+
+// moreWords says how many parts are still missing.
+func moreWords(r study.Reach) string {
+	more := r.Need - r.N
+	switch {
+	case r.N == 0 || more <= 0:
+		return ""
+	case r.Plan == stats.Pairs:
+		return fmt.Sprintf(", %d more", more)
+	}
+	return fmt.Sprintf(", %d more on each side", more)
 }

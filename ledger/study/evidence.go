@@ -58,9 +58,19 @@ type Evidence struct {
 	// WithoutDoubt is the effect that is left without the readings in doubt;
 	// empty if none are.
 	WithoutDoubt Effect
-	// Counts is the exact test of counted evidence.
-	Counts    stats.FisherResult
-	HasCounts bool
+	// Paired is set where the record says that the same pieces were measured
+	// before and after; Unpaired is how many pieces then stay out of the
+	// comparison, because they were measured only once.
+	Paired   bool
+	Unpaired int
+	// Counts is the exact test of counted evidence, ShareChange the share after
+	// less that before with its interval. Touch is set for readings by touch on
+	// both sides, and then decides.
+	Counts      stats.FisherResult
+	ShareChange float64
+	ShareIn     stats.Interval
+	HasCounts   bool
+	Touch       *stats.TouchResult
 	// Problem says why there is no comparison.
 	Problem string
 }
@@ -75,17 +85,17 @@ func (s *Set) Evidence(rec *ledger.Record) []*Evidence {
 	return s.evidence.get(rec, func() []*Evidence {
 		var out []*Evidence
 		if ch.Characteristic.Set() || ch.Before.Set() || ch.After.Set() {
-			out = append(out, s.computeEvidence(rec, true, ch.Characteristic, ch.Points, ch.Claim.S, ch.Before, ch.After, ch.Restored, ""))
+			out = append(out, s.computeEvidence(rec, true, ch.Characteristic, ch.Points, ch.Claim.S, ch.Before, ch.After, ch.Restored, ch.Paired, ""))
 		}
 		for _, e := range ch.Also {
-			out = append(out, s.computeEvidence(rec, false, e.Characteristic, e.Points, e.Claim.S, e.Before, e.After, ledger.Ref{}, e.Note.S))
+			out = append(out, s.computeEvidence(rec, false, e.Characteristic, e.Points, e.Claim.S, e.Before, e.After, ledger.Ref{}, e.Paired, e.Note.S))
 		}
 		return out
 	})
 }
 
-func (s *Set) computeEvidence(rec *ledger.Record, primary bool, char ledger.Ref, points []ledger.Text, claim string, before, after, back ledger.Ref, note string) *Evidence {
-	ev := &Evidence{Change: rec, Primary: primary, Claim: claim, Note: note, Effect: Missing}
+func (s *Set) computeEvidence(rec *ledger.Record, primary bool, char ledger.Ref, points []ledger.Text, claim string, before, after, back ledger.Ref, paired ledger.Flag, note string) *Evidence {
+	ev := &Evidence{Change: rec, Primary: primary, Claim: claim, Note: note, Paired: paired.B, Effect: Missing}
 	ev.Limits, ev.Goal = none(), none()
 	if ev.Claim == "" {
 		ev.Claim = "level"
@@ -196,23 +206,26 @@ func (ev *Evidence) inUnit(s ledger.Size) float64 {
 }
 
 func (ev *Evidence) compare() {
-	if ev.Before.Count.Set() && ev.After.Count.Set() {
-		if r, err := stats.FisherExact(ev.Before.Count.Hit, ev.Before.Count.Of, ev.After.Count.Hit, ev.After.Count.Of); err == nil {
-			ev.Counts, ev.HasCounts = r, true
-			if !ev.Before.HasNumbers() || !ev.After.HasNumbers() {
-				ev.Effect = countEffect(r, ev.Before.Count, ev.After.Count)
-				return
-			}
-		}
+	if ev.compareCounts() {
+		return
 	}
 	ev.OutsideLimits, ev.OutsideGoal, _ = ev.Outside(ev.After)
-	ev.comparePoints()
+	b, a := ev.Before, ev.After
+	if ev.Paired {
+		var problem string
+		if b, a, problem = ev.matched(); problem != "" {
+			ev.Problem = problem
+			return
+		}
+		ev.Unpaired = len(ev.Before.Pieces) + len(ev.After.Pieces) - len(b.Pieces) - len(a.Pieces)
+	}
+	ev.comparePoints(b, a)
 	if ev.PerPoint {
 		ev.judgePoints()
 		return
 	}
 	var err error
-	if ev.C, err = stats.Compare(ev.sample(ev.Before, ev.Before.Judged), ev.sample(ev.After, ev.After.Judged), Confidence); err != nil {
+	if ev.C, err = ev.level(ev.sample(b, b.Judged), ev.sample(a, a.Judged), Confidence); err != nil {
 		ev.Problem = err.Error()
 		return
 	}
@@ -226,18 +239,6 @@ func (ev *Evidence) compare() {
 			ev.Restored = &c
 		}
 	}
-}
-
-// countEffect judges counts by the exact test, two-sided, at the level of the
-// intervals.
-func countEffect(r stats.FisherResult, b, a ledger.Count) Effect {
-	if r.TwoSided > 1-Confidence {
-		return NotShown
-	}
-	if float64(a.Hit)/float64(a.Of) < float64(b.Hit)/float64(b.Of) {
-		return Better
-	}
-	return Worse
 }
 
 // Outside counts the numbers of a group that lie outside the limits and outside

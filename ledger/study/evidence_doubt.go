@@ -110,7 +110,7 @@ func (ev *Evidence) withoutDoubt() Effect {
 	rest := *ev
 	rest.Before, rest.After = ev.sure(ev.Before), ev.sure(ev.After)
 	rest.C, rest.Spread, rest.Counts = stats.Comparison{}, stats.SpreadComparison{}, stats.FisherResult{}
-	rest.Points, rest.HasCounts, rest.Effect = nil, false, Missing
+	rest.Points, rest.HasCounts, rest.Touch, rest.Effect = nil, false, nil, Missing
 	rest.compare()
 	return rest.Effect
 }
@@ -120,7 +120,7 @@ func (ev *Evidence) sure(g *Group) *Group {
 	out := *g
 	out.Pieces, out.Rows, out.Judged = nil, nil, nil
 	if g.wholeInDoubt() && len(g.Rows) == 0 {
-		out.Count = ledger.Count{}
+		out.Count, out.Touch = ledger.Count{}, nil
 	}
 	for i, values := range g.Pieces {
 		if g.inDoubt(i) {

@@ -27,6 +27,8 @@ type Group struct {
 	Judged []float64
 	// Count is set for counted evidence.
 	Count ledger.Count
+	// Touch are grades by touch, one a piece; Count is then how many were felt.
+	Touch []int
 	// Void is how many pieces were left out as void or superseded.
 	Void int
 }
@@ -34,7 +36,7 @@ type Group struct {
 func (ev *Evidence) group(s *Set, rec *ledger.Record, in *ledger.Inspection, want []string) *Group {
 	g := &Group{Rec: rec, In: in, Gauge: s.Gauging(rec), Count: in.Count}
 	if !g.Count.Set() && len(in.Touch) > 0 {
-		g.Count = felt(in.Touch)
+		g.Count, g.Touch = felt(in.Touch)
 	}
 	from := ev.countedFrom(s, in)
 	have := names(in.Points)
@@ -89,17 +91,6 @@ func columns(have, want []string) []int {
 			if w == h {
 				out = append(out, i)
 			}
-		}
-	}
-	return out
-}
-
-// felt counts the pieces on which a finger felt anything.
-func felt(touch []ledger.Size) ledger.Count {
-	out := ledger.Count{Of: len(touch), Span: touch[0].Span}
-	for _, t := range touch {
-		if t.Nominal().Sign() > 0 {
-			out.Hit++
 		}
 	}
 	return out

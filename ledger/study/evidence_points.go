@@ -56,18 +56,19 @@ func (g *Group) N() int {
 	return n
 }
 
-// comparePoints compares each point that both groups have.
-func (ev *Evidence) comparePoints() {
-	if len(ev.Before.Points) < 2 && !ev.PerPoint {
+// comparePoints compares each point that both groups have. The groups are those
+// of the evidence, or what is left of them in pairs.
+func (ev *Evidence) comparePoints(before, after *Group) {
+	if len(before.Points) < 2 && !ev.PerPoint {
 		return
 	}
-	for i, name := range ev.Before.Points {
-		j := slices.Index(ev.After.Points, name)
+	for i, name := range before.Points {
+		j := slices.Index(after.Points, name)
 		if j < 0 {
 			continue
 		}
-		p := PointEvidence{Point: name, Before: ev.Before.Column(i), After: ev.After.Column(j)}
-		c, err := stats.Compare(ev.sample(ev.Before, p.Before), ev.sample(ev.After, p.After), Confidence)
+		p := PointEvidence{Point: name, Before: before.Column(i), After: after.Column(j)}
+		c, err := ev.level(ev.sample(before, p.Before), ev.sample(after, p.After), Confidence)
 		if err != nil {
 			continue
 		}
@@ -109,7 +110,7 @@ func (ev *Evidence) judgePoints() {
 		b, a := ev.sample(ev.Before, p.Before), ev.sample(ev.After, p.After)
 		if ev.Claim == "spread" {
 			verdict, reason = p.judgeSpread(b, a, shared)
-		} else if c, err := stats.Compare(b, a, shared); err == nil && c.Verdict == stats.Shown {
+		} else if c, err := ev.level(b, a, shared); err == nil && c.Verdict == stats.Shown {
 			gain := ev.pointFarness(c.Before.Mean) - ev.pointFarness(c.After.Mean)
 			// Where the level crosses the target, the distance from it changed
 			// by less than the level did.

@@ -13,6 +13,9 @@ const maxParts = 200
 // Reach says what the readings of a change can show, and how many parts it
 // would take to show what is looked for. Lengths are in the evidence's unit.
 type Reach struct {
+	// Plan is how the parts are compared: in two groups, or in pairs. Of pairs, SD
+	// is the spread of their differences and N the number of pairs.
+	Plan stats.Plan
 	// SD is the part-to-part spread of the judged value, of the readings before
 	// and after together, each about its own mean; 0 if it is not known. Where
 	// each of several points is judged by itself, it is that of all of them,
@@ -41,8 +44,7 @@ type Reach struct {
 // Reach computes what the readings can show (stats.SmallestShift,
 // stats.PartsNeeded).
 func (s *Set) Reach(ev *Evidence) Reach {
-	var r Reach
-	r.SD = ev.pooled(ev.Before, ev.After)
+	r := Reach{Plan: stats.TwoGroups, SD: ev.pooled(ev.Before, ev.After)}
 	nb, na := 0, 0
 	if ev.Before != nil {
 		nb = ev.Before.N()
@@ -56,6 +58,10 @@ func (s *Set) Reach(ev *Evidence) Reach {
 	if r.SD == 0 && ev.Char != nil {
 		r.SD, r.From = s.history(ev)
 	}
+	if ev.C.Paired && ev.C.HasSampling {
+		r.Plan, r.N = stats.Pairs, ev.C.Before.N
+		r.SD, r.From = ev.C.Sampling.U*math.Sqrt(float64(r.N)), nil
+	}
 	if ev.C.Before.N > 0 && ev.C.After.N > 0 {
 		r.Want = math.Abs(ev.C.Difference)
 	}
@@ -65,11 +71,11 @@ func (s *Set) Reach(ev *Evidence) Reach {
 	if r.SD == 0 || ev.PerPoint {
 		return r
 	}
-	if sees, err := stats.SmallestShift(r.N, r.SD, stats.UsualPower); err == nil {
+	if sees, err := r.Plan.SmallestShift(r.N, r.SD, stats.UsualPower); err == nil {
 		r.Sees = sees
 	}
 	if r.Want > 0 {
-		if need, err := stats.PartsNeeded(r.Want, r.SD, stats.UsualPower, Confidence, maxParts); err == nil {
+		if need, err := r.Plan.PartsNeeded(r.Want, r.SD, stats.UsualPower, Confidence, maxParts); err == nil {
 			r.Need = need
 		}
 	}

@@ -20,8 +20,8 @@ var effectiveUnproven = &lint.Rule{
 		What: "A change in the state \"verified effective\" must have readings after it, taken after the work, and the comparison of before and after must show that its characteristic came nearer to where it should be. " +
 			"Where each of several points is judged by itself, one at least must be shown better and none worse. Readings in doubt count, but must not be what the proof hangs on. Readings that value-impossible or units-mixed already doubts are left to them.",
 		Why:     "Many a problem that was called cured comes back, and then nobody knows whether it was ever cured.",
-		Formula: "Difference of the means ± t·sqrt(sb²/nb + sa²/na) with 95 %, with the uncertainty of a changed gauge and the resolution taken in; spreads by the ratio of variances, counts by the exact test. Each of k points is held to 1 - 0.05/k.",
-		Source: "Welch, Biometrika 34 (1947) 28; NIST/SEMATECH e-Handbook 1.3.5.3 and 1.3.5.9; R. A. Fisher's exact test; several points: Bonferroni's inequality (e-Handbook 7.4.7.3); resolution after JCGM 100 F.2.2.1. " +
+		Formula: "Difference of the means ± t·sqrt(sb²/nb + sa²/na) with 95 %, with the uncertainty of a changed gauge and the resolution taken in; the same pieces by their differences; spreads by the ratio of variances, counts by the exact test, grades by touch by exact ranks. Each of k points is held to 1 - 0.05/k.",
+		Source: "Welch, Biometrika 34 (1947) 28; NIST/SEMATECH e-Handbook 1.3.5.3 and 1.3.5.9; R. A. Fisher's exact test; rank sum of Wilcoxon, Mann and Whitney; several points: Bonferroni's inequality (e-Handbook 7.4.7.3); resolution after JCGM 100 F.2.2.1. " +
 			"That nothing is called effective without readings after it: common practice.",
 		Cure:    "Take the readings; or call it inconclusive, not effective or harmful, as they say. That is worth as much to whoever tries it next.",
 		Concede: "If it is judged by something else than readings before and after, such as a survey of the pins or a change for comfort, write that into criterion; then nothing is reported.",
@@ -130,11 +130,14 @@ func unshown(p *lint.Pass, ev *study.Evidence) (message, fix string) {
 	fix = "call it inconclusive, or show it with more parts"
 	switch {
 	case !ev.Before.HasNumbers() || !ev.After.HasNumbers():
-		if ev.HasCounts {
+		if ev.Touch != nil {
+			message = fmt.Sprintf("%s: %s by touch, grades 0, 1, 2: %v before, %v after; chance alone gives grades as unlike as these in %s",
+				head, name, ev.Touch.Before, ev.Touch.After, share(ev.Touch.Rank.P))
+		} else if ev.HasCounts {
 			message = fmt.Sprintf("%s: %s %d of %d before, %d of %d after; chance alone gives a difference like that in %s",
 				head, name, ev.Before.Count.Hit, ev.Before.Count.Of, ev.After.Count.Hit, ev.After.Count.Of, share(ev.Counts.TwoSided))
 			if k := ev.CountsNeeded(); k > 1 {
-				fix += fmt.Sprintf(": %d and %d with the same shares would do", k*ev.Before.Count.Of, k*ev.After.Count.Of)
+				fix += fmt.Sprintf(": %d and %d with the same shares would do, %d and %d more", k*ev.Before.Count.Of, k*ev.After.Count.Of, (k-1)*ev.Before.Count.Of, (k-1)*ev.After.Count.Of)
 			}
 		} else {
 			message = fmt.Sprintf("%s: %s has no reading that can be compared", head, name)
@@ -167,7 +170,11 @@ func unshown(p *lint.Pass, ev *study.Evidence) (message, fix string) {
 		case ev.Effect == study.NotShown && r.Sees > 0:
 			message += fmt.Sprintf("; so many show a change of %s or more", ev.Shown(r.Sees))
 			if r.Need > r.N {
-				fix += fmt.Sprintf(": %d + %d would show a change of %s", r.Need, r.Need, ev.Shown(r.Want))
+				if r.Plan == stats.Pairs {
+					fix += fmt.Sprintf(": %d pairs would show a change of %s, %d more", r.Need, ev.Shown(r.Want), r.Need-r.N)
+				} else {
+					fix += fmt.Sprintf(": %d + %d would show a change of %s, %d more on each side", r.Need, r.Need, ev.Shown(r.Want), r.Need-r.N)
+				}
 			}
 		}
 	}
