@@ -149,9 +149,15 @@ func (s *Set) foretell(o *Outlook, ev *Evidence, ask readOf) *Foretold {
 		f.Unit = smallUnit(f.Unit)
 	}
 	f.Measured = ev.Before != nil && ev.Before.HasNumbers() && ev.Before.In.On.By(o.Day)
-	if ev.Char.Proud.Set() && ev.Char.Against.Set() {
+	seam := ev.Char.Proud.Set() && ev.Char.Against.Set()
+	switch {
+	case seam && f.Unit.Dim() != quantity.Length:
+		f.Skip = "its readings are no lengths"
+	case ev.Claim == "spread" && min(f.Pieces[0], f.Pieces[1]) < 2:
+		f.Skip = "a spread takes two pieces or more before and after"
+	case seam:
 		f.seam(s, o, f.pointNames(names(ask.points)))
-	} else {
+	default:
 		f.size(s, o)
 	}
 	if f.Skip == "" {

@@ -59,7 +59,8 @@ func (f *Foretold) seam(s *Set, o *Outlook, points []string) {
 		NBefore: f.Pieces[0], NAfter: f.Pieces[1],
 	}
 	f.beside(before, which, &lots)
-	look, err := lots.Look(at, s.draws, predictSeed)
+	draws := f.drawsOf(s)
+	look, err := lots.Look(at, draws, predictSeed)
 	if err != nil {
 		f.Skip = err.Error()
 		return
@@ -67,7 +68,15 @@ func (f *Foretold) seam(s *Set, o *Outlook, points []string) {
 	f.fill(before, which, look)
 	f.shares(before, after, which, lots)
 	f.open = opening(before, after, lots, at)
-	f.open.draws = s.draws
+	f.open.draws = draws
+}
+
+// mostDrawn is how many assemblies are made up in all for one prediction: large
+// lots are drawn less often, as their means hardly vary.
+const mostDrawn = 1_500_000
+
+func (f *Foretold) drawsOf(s *Set) int {
+	return min(s.draws, max(200, mostDrawn/(f.Pieces[0]+f.Pieces[1])))
 }
 
 // at finds the points of a seam by name, in the order asked for; all if none is

@@ -119,6 +119,9 @@ func changeShop(t *testing.T, planned string, replace ...string) *study.Foretold
 	texts["cap.md"] += "[[feature]]\nid = \"O\"\ntype = \"outline\"\ntool = \"T\"\n"
 	texts["t.md"] = "kind = \"tool\"\nid = \"T\"\ntitle = \"t\"\nlife = \"40 parts\"\nwear_per_part = \"0.05 tenths\"\n"
 	texts["b.md"] = "kind = \"inspection\"\nid = \"B\"\ntitle = \"b\"\nstate = \"valid\"\non = 2025-05-01\ncharacteristic = \"W/S\"\npoints = [\"E\"]\ndeviation_in = \"tenths\"\nreadings = \"4 5 6 5\"\n"
+	for name, text := range texts {
+		texts[name] = strings.NewReplacer(replace...).Replace(text)
+	}
 	return foretold(t, study.New(loadTexts(t, texts), on(t, "2025-11-25")), "C").Items[0]
 }
 
@@ -181,6 +184,8 @@ func TestNotForetold(t *testing.T) {
 		f := changeShop(t, planned)
 		assert.Contains(t, f.Skip, want, planned)
 	}
+	one := changeShop(t, "claim = \"spread\"\n[[planned]]\nwhat = \"F/B/P1\"\nsize = \"0.1876\"", "readings = \"4 5 6 5\"", "readings = \"4\"")
+	assert.Equal(t, "a spread takes two pieces or more before and after", one.Skip)
 	f := changeShop(t, "[[planned]]\nwhat = \"F/B/P1\"\noff = [\"0 tenths\", \"0 tenths\"]\n[[planned]]\nwhat = \"G\"\nlife = \"3 parts\"")
 	assert.Empty(t, f.Skip)
 	assert.Equal(t, []string{"G"}, f.Idle)
