@@ -50,7 +50,7 @@ func Table(root string, s *study.Set, im Import) (*Sheet, *Kept, error) {
 	if len(sh.Rows) == 0 {
 		return sh, nil, ErrUnread
 	}
-	r := &readings{place: place, imported: sh.Name + " sha256:" + sh.SHA256, sheet: sh}
+	r := &readings{place: place, unit: c.ask.Unit, imported: sh.Name + " sha256:" + sh.SHA256, sheet: sh}
 	if remark != "" {
 		r.remarks = append(r.remarks, remark)
 	}
@@ -82,8 +82,8 @@ func (c *clerk) fromSheet(r *readings, sh *Sheet) *trouble {
 	if err != nil {
 		return because("%v", err)
 	}
-	if c.ask.Unit == "" {
-		c.ask.Unit = unit
+	if r.unit == "" {
+		r.unit = unit
 	}
 	var all []string
 	for _, row := range sh.Rows {

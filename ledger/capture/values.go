@@ -17,6 +17,7 @@ type readings struct {
 	last      *ledger.Inspection // the readings that gaps are filled from, or nil
 	into      *ledger.Record     // the set that holds the piece that is corrected, or nil
 	piece     string             // that piece
+	unit      string             // of the values, as it was said
 	units     string             // of the set, where it is not that of the file
 	points    []string
 	deviation string // unit of deviations
@@ -48,7 +49,7 @@ func (c *clerk) read() (*readings, *trouble) {
 	if t != nil {
 		return nil, t
 	}
-	r := &readings{place: place, note: ledger.Printable(c.ask.Note)}
+	r := &readings{place: place, unit: c.ask.Unit, note: ledger.Printable(c.ask.Note)}
 	if remark != "" {
 		r.remarks = append(r.remarks, remark)
 	}
@@ -179,10 +180,10 @@ func (c *clerk) readWords(r *readings, words []string) ([]string, *trouble) {
 			continue
 		}
 		if u, ok := quantity.LookupUnit(w); ok {
-			if c.ask.Unit != "" && c.ask.Unit != u.Name() {
-				return nil, because("two units, %s and %s, stand in one line", c.ask.Unit, u.Name())
+			if r.unit != "" && r.unit != u.Name() {
+				return nil, because("two units, %s and %s, stand in one line", r.unit, u.Name())
 			}
-			c.ask.Unit = u.Name()
+			r.unit = u.Name()
 			continue
 		}
 		if w == "" {
@@ -205,15 +206,15 @@ func (c *clerk) readWords(r *readings, words []string) ([]string, *trouble) {
 func (c *clerk) readUnits(r *readings, values []string) *trouble {
 	lim := r.place.char.Limits
 	base, file := c.base(lim), c.fileUnits()
-	if c.ask.Unit != "" {
-		if _, ok := quantity.LookupUnit(c.ask.Unit); !ok {
-			return because("%s is no unit", ledger.Printable(c.ask.Unit))
+	if r.unit != "" {
+		if _, ok := quantity.LookupUnit(r.unit); !ok {
+			return because("%s is no unit", ledger.Printable(r.unit))
 		}
 	}
 	if lim.Set() && lim.Nominal().Kind() != "length" {
 		unit := lim.Nominal().Unit().Name()
-		if c.ask.Unit != "" {
-			unit = c.ask.Unit
+		if r.unit != "" {
+			unit = r.unit
 		}
 		withUnit(values, unit)
 		return nil
@@ -223,7 +224,7 @@ func (c *clerk) readUnits(r *readings, values []string) *trouble {
 	}
 	before := r.last != nil && r.last.DeviationIn.S != ""
 	fromNothing := lim.Set() && lim.Nominal().Sign() == 0 || r.last != nil && r.last.NominalIs.Set() && r.last.NominalIs.Nominal().Sign() == 0
-	full, dev, fine, unit := 0, 0, 0, c.ask.Unit
+	full, dev, fine, unit := 0, 0, 0, r.unit
 	// In a table only those below nothing have a sign.
 	allOff := c.sheet && slices.ContainsFunc(values, func(v string) bool { return strings.HasPrefix(v, "-") })
 	for _, v := range values {
@@ -257,15 +258,15 @@ func (c *clerk) readUnits(r *readings, values []string) *trouble {
 		return because("some of the values are full sizes and some deviations (+ or -)")
 	}
 	if full > 0 {
-		switch c.ask.Unit {
+		switch r.unit {
 		case "", base:
 		case "in", "mm":
 			// A set in the other system says so once; its readings stay as typed.
-			if r.units = c.ask.Unit; r.units == file {
+			if r.units = r.unit; r.units == file {
 				r.units = ""
 			}
 		default:
-			withUnit(values, c.ask.Unit)
+			withUnit(values, r.unit)
 		}
 		return nil
 	}
