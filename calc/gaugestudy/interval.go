@@ -42,7 +42,8 @@ type Advice struct {
 	// one check.
 	Drift     float64
 	DriftDays int
-	Good      int // checks in a row, up to the last, within half the limit
+	Good      int  // checks in a row, up to the last, within half the limit
+	Over      bool // the last check was over the limit
 }
 
 // The numbers of the staircase (common practice; ILAC-G24 describes the method and
@@ -60,6 +61,8 @@ const (
 //
 //   - The last one over the limit: half the interval, and no longer than the fastest
 //     drift seen takes to use the limit up.
+//   - What is left of the limit used up by the fastest drift in less than half the
+//     interval: half the interval.
 //   - The last three within half the limit: half as long again, at most five years.
 //   - Otherwise the interval stays.
 //
@@ -99,13 +102,16 @@ func NextInterval(checks []Check, limit float64, days int) (Advice, error) {
 	if a.Drift > 0 {
 		a.DriftDays = int(math.Min(math.Max(0, limit-math.Abs(last.after()))/a.Drift+1e-9, longest))
 	}
+	a.Over = math.Abs(last.Found) > limit*(1+1e-9)
 	switch {
-	case math.Abs(last.Found) > limit*(1+1e-9):
+	case a.Over:
 		a.Step, a.Days = Shorten, int(shrink*float64(days))
 		if a.Drift > 0 {
 			a.Days = min(a.Days, int(limit/a.Drift+1e-9))
 		}
 		a.Days = max(a.Days, shortest)
+	case a.Drift > 0 && 2*a.DriftDays < days && days > shortest:
+		a.Step, a.Days = Shorten, max(shortest, int(shrink*float64(days)))
 	case a.Good >= goodForLonger:
 		longer := int(math.Min(grow*float64(days), longest))
 		if a.Drift > 0 {

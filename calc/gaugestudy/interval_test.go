@@ -28,10 +28,11 @@ func TestNextInterval(t *testing.T) {
 		{"three good, nothing moved", good(0, 365, 730), 1, Advice{Days: 547, Step: Lengthen, Good: 3}},
 		// 3 over a limit of 1.5 after 273 days: 1.5/(3/273) = 136 days, under half of
 		// 365.
-		{"out after nine months", append(good(-364, 0), Check{Day: 273, Found: -3}), 1.5, Advice{Days: 136, Step: Shorten, Drift: 3.0 / 273}},
-		{"out slowly", append(good(0), Check{Day: 365, Found: 1.1}), 1, Advice{Days: 182, Step: Shorten, Drift: 1.1 / 365}},
-		{"out, set right", append(good(0), Check{Day: 100, Found: 4, Adjusted: true}), 1, Advice{Days: 30, Step: Shorten, Drift: 0.04, DriftDays: 25}},
+		{"out after nine months", append(good(-364, 0), Check{Day: 273, Found: -3}), 1.5, Advice{Days: 136, Step: Shorten, Drift: 3.0 / 273, Over: true}},
+		{"out slowly", append(good(0), Check{Day: 365, Found: 1.1}), 1, Advice{Days: 182, Step: Shorten, Drift: 1.1 / 365, Over: true}},
+		{"out, set right", append(good(0), Check{Day: 100, Found: 4, Adjusted: true}), 1, Advice{Days: 30, Step: Shorten, Drift: 0.04, DriftDays: 25, Over: true}},
 		{"over half the limit", append(good(0, 365), Check{Day: 730, Found: 0.6}), 1, Advice{Days: 365, Step: Keep, Drift: 0.6 / 365, DriftDays: 243}},
+		{"at the limit", append(good(0, 365), Check{Day: 730, Found: 1}), 1, Advice{Days: 182, Step: Shorten, Drift: 1.0 / 365}},
 		// Three good ones, but the drift of .4 a year from where it stands leaves less
 		// than is used now.
 		{"good but drifting", []Check{{Day: 0}, {Day: 365, Found: 0.1}, {Day: 730, Found: 0.5}}, 1, Advice{Days: 456, Step: Lengthen, Drift: 0.4 / 365, DriftDays: 456, Good: 3}},

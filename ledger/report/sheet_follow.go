@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"tenths/calc/chart"
-	"tenths/ledger"
 	"tenths/ledger/report/svg"
 	"tenths/ledger/study"
 )
@@ -33,14 +32,18 @@ func (b *sheetBuilder) chart(f *study.Following, first bool) {
 	now.Readings = f.Readings[from:]
 	s.say("in short", chartWords(&now, c))
 	s.say("readings", fmt.Sprintf("%d, %s to %s", len(f.Readings), day(f.Readings[0].Day()), day(f.Readings[len(f.Readings)-1].Day())))
-	changes, places := f.Changes(b.s)
+	turns := f.Turns(b.s)
 	var names []string
-	for _, ch := range changes {
-		names = append(names, ch.ID()+" on "+ch.Data.(*ledger.Change).Done.String())
+	for _, t := range turns {
+		names = append(names, turnWords(t)+" on "+t.On.String())
 	}
 	s.say("changed meanwhile", strings.Join(names, ", "))
 	if since != nil {
-		s.say("chart", fmt.Sprintf("the %d readings since %s", len(now.Readings), since.ID()))
+		few := ""
+		if len(now.Readings) < 8 {
+			few = "; so few give only a first idea"
+		}
+		s.say("chart", fmt.Sprintf("the %d readings since %s%s", len(now.Readings), strings.Replace(turnWords(*since), " undone", " was undone", 1), few))
 	}
 	if f.Base.Sign() != 0 {
 		s.sayQ("counted from", f.Base.String(), f.Base)
@@ -63,10 +66,17 @@ func (b *sheetBuilder) chart(f *study.Following, first bool) {
 		s.row(cell("outside the chart", day(r.Day())), cell("inspection", r.Rec.ID()), cell("piece", r.Row.Piece.S), Fact{Name: "reading", Text: signed(f.Shown(r.Value)), Value: f.Shown(r.Value)})
 	}
 	p := chartPicture(f, from, chartWords(&now, c), c, fmt.Sprintf("chart%d", len(b.sh.Sections)))
-	for i, ch := range changes {
-		p.Cuts = append(p.Cuts, svg.Cut{X: float64(places[i]) + 0.5, Name: ch.ID(), Strong: true})
+	for _, t := range turns {
+		p.Cuts = append(p.Cuts, svg.Cut{X: float64(t.Place) + 0.5, Name: turnWords(t), Strong: true})
 	}
 	s.Picture = p.Draw()
+}
+
+func turnWords(t study.Turn) string {
+	if t.Undone {
+		return t.Rec.ID() + " undone"
+	}
+	return t.Rec.ID()
 }
 
 // driftsWith names the tools that a characteristic is known to drift with.

@@ -25,7 +25,7 @@ func (b *sheetBuilder) interval(g *ledger.Gauge) {
 	if a.Drift > 0 && a.Step != gaugestudy.Shorten {
 		s.say("fastest drift seen", fmt.Sprintf("would use up %s in %s", c.Limit, span(a.DriftDays)))
 	}
-	s.say("rests on", fmt.Sprintf("%d %s with an error as found, against the uncertainty in use of %s; halve after one that is over it, half as long again after three in a row within half of it, never longer than the fastest drift allows (common practice; ILAC-G24 names the method)", c.Checks, plural(c.Checks, "check"), c.Limit))
+	s.say("rests on", fmt.Sprintf("%d %s with an error as found, against the uncertainty in use of %s; halve after one that is over it or leaves little of it, half as long again after three in a row within half of it, never longer than the fastest drift allows (common practice; ILAC-G24 names the method)", c.Checks, plural(c.Checks, "check"), c.Limit))
 }
 
 func suggested(c study.CheckInterval) string {
@@ -38,6 +38,8 @@ func suggested(c study.CheckInterval) string {
 func intervalReason(c study.CheckInterval) string {
 	a := c.Advice
 	switch {
+	case a.Step == gaugestudy.Shorten && !a.Over:
+		return fmt.Sprintf("at the fastest drift seen what is left of %s is used up in %s", c.Limit, span(a.DriftDays))
 	case a.Step == gaugestudy.Shorten:
 		return "the last check found more than " + c.Limit.String()
 	case a.Step == gaugestudy.Lengthen:

@@ -215,41 +215,52 @@ func (f *Following) Starts() []int {
 	return out
 }
 
-// Changes are the changes of this characteristic that were done between the first
-// and the last reading, each with the place of the first reading after it.
-func (f *Following) Changes(s *Set) (recs []*ledger.Record, places []int) {
+// Turn is a change of the characteristic that was done, or undone, between its first
+// and its last reading.
+type Turn struct {
+	Rec    *ledger.Record
+	On     ledger.Date
+	Undone bool
+	Place  int // of the first reading after it
+}
+
+// Turns lists the changes of the characteristic by day.
+func (f *Following) Turns(s *Set) []Turn {
 	path := f.CharRec.ID() + "/" + f.Char.ID.S
+	var out []Turn
 	for _, rec := range s.L.Records {
 		ch, ok := rec.Data.(*ledger.Change)
-		if !ok || rec.Quiet() || !ch.Done.By(s.AsOf) || ch.State.S == "cancelled" {
+		if !ok || rec.Quiet() || ch.State.S == "cancelled" {
 			continue
 		}
 		about := ch.Characteristic.S == path
 		for _, e := range ch.Also {
 			about = about || e.Characteristic.S == path
 		}
-		at := slices.IndexFunc(f.Readings, func(r Followed) bool { return !r.Day().Before(ch.Done.T) })
-		if about && at > 0 {
-			recs, places = append(recs, rec), append(places, at)
+		for i, on := range []ledger.Date{ch.Done, ch.RolledBack} {
+			at := slices.IndexFunc(f.Readings, func(r Followed) bool { return !r.Day().Before(on.T) })
+			if about && on.By(s.AsOf) && at > 0 {
+				out = append(out, Turn{rec, on, i == 1, at})
+			}
 		}
 	}
-	return recs, places
+	slices.SortStableFunc(out, func(a, b Turn) int { return a.On.T.Compare(b.On.T) })
+	return out
 }
 
 // fewForChart is how many readings after a change are enough for a chart of their
 // own (common practice).
-const fewForChart = 5
+const fewForChart = 4
 
 // Chart is the short-run chart of the series: single readings, with moving ranges
 // within each inspection. It begins anew after the last change of the
 // characteristic that has enough readings after it; from is the place of its first
 // reading and since that change, nil if the chart holds all readings. The error says
 // that there are too few.
-func (f *Following) Chart(s *Set) (c chart.Individuals, from int, since *ledger.Record, err error) {
-	recs, places := f.Changes(s)
-	for i, at := range places {
-		if at >= from && len(f.Readings)-at >= fewForChart {
-			from, since = at, recs[i]
+func (f *Following) Chart(s *Set) (c chart.Individuals, from int, since *Turn, err error) {
+	for _, t := range f.Turns(s) {
+		if len(f.Readings)-t.Place >= fewForChart {
+			from, since = t.Place, &t
 		}
 	}
 	var starts []int

@@ -56,7 +56,7 @@ func TestChartsOfTheDemo(t *testing.T) {
 	require.Len(t, hole, 1)
 	c, from, since, err := hole[0].Chart(s)
 	require.NoError(t, err)
-	assert.Equal(t, "CH-02", since.ID())
+	assert.Equal(t, "CH-02", since.Rec.ID())
 	assert.Equal(t, 10, from)
 	require.Len(t, c.Outside, 1)
 	odd := hole[0].Readings[from+c.Outside[0]]
@@ -65,6 +65,15 @@ func TestChartsOfTheDemo(t *testing.T) {
 	for _, r := range hole[0].Readings {
 		assert.NotEqual(t, "G2", r.In.Gauge.S, "a GO / NOT GO pair reads no sizes")
 	}
+	// A change that was undone is two turns.
+	taper := s.Follow("P-10/TAPER")[0]
+	turns := taper.Turns(s)
+	require.Len(t, turns, 2)
+	assert.Equal(t, [2]bool{false, true}, [2]bool{turns[0].Undone, turns[1].Undone})
+	_, from, since, err = taper.Chart(s)
+	require.NoError(t, err)
+	assert.True(t, since.Undone)
+	assert.Equal(t, len(taper.Readings)-4, from)
 	width := s.Follow("P-10/WIDTH")[0]
 	assert.Equal(t, 1, width.LeftOut)
 	for _, r := range width.Readings {
