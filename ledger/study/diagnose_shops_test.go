@@ -245,9 +245,10 @@ func (b *tallied) add(p float64, so bool) {
 // should. `go test -v` prints the table.
 //
 // The bounds are 3.5 standard errors of a binomial count (two-sided 1 in 2000
-// each), one number a shop, so that numbers are independent; bands are drawn
-// evenly and looseness in its circle, not from the normal distributions that
-// Diagnose reckons with.
+// each). A shop gives one number to each count of the named, and the suspects of
+// one trait to the bins: of those at most one is true, so that a count spreads no
+// more than if they were independent. Bands are drawn evenly and looseness in its
+// circle, not from the normal distributions that Diagnose reckons with.
 func TestSimulatedShops(t *testing.T) {
 	const shops = 500
 	named := map[string]*tallied{}
