@@ -12,6 +12,10 @@ import (
 // inspection tells what the gauge could prove, and each reading as a full
 // value against the limits of that day.
 func (b *sheetBuilder) inspection(in *ledger.Inspection) {
+	if in.Entries != nil || in.Unsorted != nil {
+		b.sets(in)
+		return
+	}
 	s := b.section("gauge on the day")
 	if g := b.s.Gauging(b.rec); g != nil {
 		s.say("gauge", g.GaugeRec.ID()+" "+g.GaugeRec.Common.Title.S)
@@ -37,6 +41,31 @@ func (b *sheetBuilder) inspection(in *ledger.Inspection) {
 	}
 	b.readings()
 	b.boring()
+}
+
+// sets lists what a file of readings holds: its sets, each a record of its own,
+// and the lines that were kept as typed.
+func (b *sheetBuilder) sets(in *ledger.Inspection) {
+	sets := b.section("sets")
+	for _, rec := range b.s.L.Records {
+		one, ok := rec.Data.(*ledger.Inspection)
+		if !ok || rec.Path != b.rec.Path || !rec.IsEntry() {
+			continue
+		}
+		pieces := ""
+		if n := len(one.Rows()); n > 0 {
+			pieces = fmt.Sprint(n)
+		}
+		sets.row(cell("id", rec.ID()), cell("characteristic", one.Characteristic.S), cell("pieces", pieces), cell("gauge", one.Gauge.S), cell("lot", one.Lot.S), cell("standing", one.State.S))
+	}
+	if in.Unsorted == nil {
+		return
+	}
+	lines := b.section("lines kept as typed")
+	for i := range in.Unsorted {
+		u := &in.Unsorted[i]
+		lines.row(cell("id", u.ID.S), cell("line", line(u.Line.S)), cell("became", orWord(line(u.Sorted.S), "waits to be sorted")))
+	}
 }
 
 // boring tells how a hole goes on that is bored to size pass by pass.
