@@ -20,6 +20,9 @@ type Happening struct {
 	// Near is set if it belongs to the parts of the characteristic: their
 	// features, the stations and tools that make them, the gauges of the readings.
 	Near bool
+	// Alters is set if it alters how the part is made and can act on what was
+	// measured, so that it may have done what the change is thought to have done.
+	Alters bool
 }
 
 // Window is the time between the readings before a change and those after it,
@@ -45,6 +48,7 @@ func (s *Set) Window(rec *ledger.Record) Window {
 		return w.Window
 	}
 	w.nearby()
+	w.act = w.actors()
 	for _, r := range s.L.Records {
 		if !r.Quiet() {
 			w.record(r)
@@ -87,6 +91,7 @@ type windowFinder struct {
 	self *ledger.Record
 	ch   *ledger.Change
 	near map[string]bool // ids of parts, tools, gauges, plans; stations as FX1/A
+	act  actors
 }
 
 // nearby collects what makes and measures the parts of the characteristics.
@@ -152,27 +157,37 @@ func (w *windowFinder) touched(path string) bool {
 	return false
 }
 
-// add notes a happening; one of the same record, day and words is joined.
+// altered notes a happening that alters how parts are made.
+func (w *windowFinder) altered(rec *ledger.Record, on ledger.Date, path, nearKey, what string, args ...any) {
+	w.note(Happening{On: on, Rec: rec, Alters: w.near[nearKey] && w.act.on(path)}, path, nearKey, what, args...)
+}
+
+// add notes a happening that only was seen or written down.
 func (w *windowFinder) add(rec *ledger.Record, on ledger.Date, path, nearKey, what string, args ...any) {
-	if !w.inside(on) {
+	w.note(Happening{On: on, Rec: rec}, path, nearKey, what, args...)
+}
+
+// note adds a happening; one of the same record, day and words is joined.
+func (w *windowFinder) note(n Happening, path, nearKey, what string, args ...any) {
+	if !w.inside(n.On) {
 		return
 	}
 	list := &w.Else
 	if w.touched(path) {
 		list = &w.Touched
 	}
-	what = fmt.Sprintf(what, args...)
-	near := w.near[nearKey]
+	n.What, n.Near = fmt.Sprintf(what, args...), w.near[nearKey]
 	for i := range *list {
 		h := &(*list)[i]
-		if h.Rec == rec && h.On.T.Equal(on.T) && h.What == what && h.Near == near {
+		if h.Rec == n.Rec && h.On.T.Equal(n.On.T) && h.What == n.What && h.Near == n.Near && h.Alters == n.Alters {
 			if !slices.Contains(h.Paths, path) {
 				h.Paths = append(h.Paths, path)
 			}
 			return
 		}
 	}
-	*list = append(*list, Happening{On: on, Rec: rec, Paths: []string{path}, What: what, Near: near})
+	n.Paths = []string{path}
+	*list = append(*list, n)
 }
 
 func (w *windowFinder) record(r *ledger.Record) {
@@ -184,7 +199,7 @@ func (w *windowFinder) record(r *ledger.Record) {
 		for _, f := range d.Features {
 			for _, was := range f.Was {
 				old, now := ledger.OnDay(f, dayBefore(was.Until)), ledger.OnDay(f, was.Until.T)
-				w.add(r, was.Until, id+"/"+f.ID.S, id, "%s", newState("new state", stepOfSize(old.Size, now.Size), stepOfWord(old.MadeBy, now.MadeBy)))
+				w.altered(r, was.Until, id+"/"+f.ID.S, id, "%s", newState("new state", stepOfSize(old.Size, now.Size), stepOfWord(old.MadeBy, now.MadeBy)))
 			}
 		}
 		for _, c := range d.Characteristic {
@@ -195,7 +210,7 @@ func (w *windowFinder) record(r *ledger.Record) {
 	case *ledger.Tool:
 		for _, was := range d.Was {
 			old, now := ledger.OnDay(*d, dayBefore(was.Until)), ledger.OnDay(*d, was.Until.T)
-			w.add(r, was.Until, id, id, "%s", newState("new role or life", stepOfWord(old.Role, now.Role), stepOfSize(old.Life, now.Life)))
+			w.altered(r, was.Until, id, id, "%s", newState("new role or life", stepOfWord(old.Role, now.Role), stepOfSize(old.Life, now.Life)))
 		}
 	case *ledger.Gauge:
 		w.add(r, d.Since, id, id, "came into service")
@@ -207,7 +222,11 @@ func (w *windowFinder) record(r *ledger.Record) {
 			w.add(r, c.On, id, id, "a pin of the set was used up")
 		}
 	case *ledger.Plan:
-		w.add(r, d.From, id, id, "plan%s came into force", revision(r))
+		begin := w.altered
+		if d.Lot.Set() && !w.act.lots[d.Lot.S] {
+			begin = w.add
+		}
+		begin(r, d.From, id, id, "plan%s came into force", revision(r))
 		w.add(r, d.Until, id, id, "plan%s ended", revision(r))
 	case *ledger.Change:
 		if r == w.self {
@@ -220,8 +239,9 @@ func (w *windowFinder) record(r *ledger.Record) {
 				near = key
 			}
 		}
-		w.add(r, d.Done, id, near, "another change was made: %s", r.Common.Title.S)
-		w.add(r, d.RolledBack, id, near, "another change was undone: %s", r.Common.Title.S)
+		acts := w.near[near] && w.act.change(d) && !(w.inside(d.Done) && w.inside(d.RolledBack))
+		w.note(Happening{On: d.Done, Rec: r, Alters: acts}, id, near, "another change was made: %s", r.Common.Title.S)
+		w.note(Happening{On: d.RolledBack, Rec: r, Alters: acts}, id, near, "another change was undone: %s", r.Common.Title.S)
 	}
 }
 
@@ -232,7 +252,7 @@ func (w *windowFinder) fixture(r *ledger.Record, d *ledger.Fixture) {
 		w.add(r, seat.On, id, id, "seat height measured")
 	}
 	for _, refit := range d.Refits {
-		w.add(r, refit.On, id, id, "put back on the machine")
+		w.altered(r, refit.On, id, id, "put back on the machine")
 	}
 	for _, was := range d.Was {
 		if was.State.Set() {
@@ -245,16 +265,16 @@ func (w *windowFinder) fixture(r *ledger.Record, d *ledger.Fixture) {
 	for _, st := range d.Stations {
 		key := id + "/" + st.ID.S
 		for _, z := range st.Found {
-			w.add(r, z.On, key, key, "work offset found anew")
+			w.altered(r, z.On, key, key, "work offset found anew")
 		}
 		for _, sh := range st.Shifts {
-			w.add(r, sh.On, key, key, "work offset shifted")
+			w.altered(r, sh.On, key, key, "work offset shifted")
 		}
 		for _, loc := range st.Locators {
 			path := key + "/" + loc.ID.S
 			for _, was := range loc.Was {
 				old, now := ledger.OnDay(loc, dayBefore(was.Until)), ledger.OnDay(loc, was.Until.T)
-				w.add(r, was.Until, path, key, "%s", newState("new state", stepOfWord(old.Type, now.Type), stepOfSize(old.Size, now.Size), stepOfWord(old.MadeBy, now.MadeBy)))
+				w.altered(r, was.Until, path, key, "%s", newState("new state", stepOfWord(old.Type, now.Type), stepOfSize(old.Size, now.Size), stepOfWord(old.MadeBy, now.MadeBy)))
 			}
 			for _, sv := range loc.Surveys {
 				w.add(r, sv.On, path, key, "surveyed")

@@ -11,7 +11,7 @@ import (
 
 // All lists every rule, sorted by name.
 func All() []*lint.Rule {
-	all := slices.Concat(recordRules(), fitRules(), gaugeRules(), orderRules(), processRules())
+	all := slices.Concat(recordRules(), fitRules(), gaugeRules(), orderRules(), processRules(), changeRules())
 	slices.SortFunc(all, func(a, b *lint.Rule) int { return strings.Compare(a.Name, b.Name) })
 	return all
 }
