@@ -23,6 +23,7 @@ type Happening struct {
 	// Alters is set if it alters how the part is made and can act on what was
 	// measured, so that it may have done what the change is thought to have done.
 	Alters bool
+	state  bool // it began a state that is in force until another one begins
 }
 
 // Window is the time between the readings before a change and those after it,
@@ -162,6 +163,11 @@ func (w *windowFinder) altered(rec *ledger.Record, on ledger.Date, path, nearKey
 	w.note(Happening{On: on, Rec: rec, Alters: w.near[nearKey] && w.act.on(path)}, path, nearKey, what, args...)
 }
 
+// began notes a happening that begins a state of what the parts are made with.
+func (w *windowFinder) began(rec *ledger.Record, on ledger.Date, path, nearKey, what string, args ...any) {
+	w.note(Happening{On: on, Rec: rec, Alters: w.near[nearKey] && w.act.on(path), state: true}, path, nearKey, what, args...)
+}
+
 // add notes a happening that only was seen or written down.
 func (w *windowFinder) add(rec *ledger.Record, on ledger.Date, path, nearKey, what string, args ...any) {
 	w.note(Happening{On: on, Rec: rec}, path, nearKey, what, args...)
@@ -199,7 +205,7 @@ func (w *windowFinder) record(r *ledger.Record) {
 		for _, f := range d.Features {
 			for _, was := range f.Was {
 				old, now := ledger.OnDay(f, dayBefore(was.Until)), ledger.OnDay(f, was.Until.T)
-				w.altered(r, was.Until, id+"/"+f.ID.S, id, "%s", newState("new state", stepOfSize(old.Size, now.Size), stepOfWord(old.MadeBy, now.MadeBy)))
+				w.began(r, was.Until, id+"/"+f.ID.S, id, "%s", newState("new state", stepOfSize(old.Size, now.Size), stepOfWord(old.MadeBy, now.MadeBy)))
 			}
 		}
 		for _, c := range d.Characteristic {
@@ -210,7 +216,7 @@ func (w *windowFinder) record(r *ledger.Record) {
 	case *ledger.Tool:
 		for _, was := range d.Was {
 			old, now := ledger.OnDay(*d, dayBefore(was.Until)), ledger.OnDay(*d, was.Until.T)
-			w.altered(r, was.Until, id, id, "%s", newState("new role or life", stepOfWord(old.Role, now.Role), stepOfSize(old.Life, now.Life)))
+			w.began(r, was.Until, id, id, "%s", newState("new role or life", stepOfWord(old.Role, now.Role), stepOfSize(old.Life, now.Life)))
 		}
 	case *ledger.Gauge:
 		w.add(r, d.Since, id, id, "came into service")
@@ -222,7 +228,7 @@ func (w *windowFinder) record(r *ledger.Record) {
 			w.add(r, c.On, id, id, "a pin of the set was used up")
 		}
 	case *ledger.Plan:
-		begin := w.altered
+		begin := w.began
 		if d.Lot.Set() && !w.act.lots[d.Lot.S] {
 			begin = w.add
 		}
@@ -268,13 +274,13 @@ func (w *windowFinder) fixture(r *ledger.Record, d *ledger.Fixture) {
 			w.altered(r, z.On, key, key, "work offset found anew")
 		}
 		for _, sh := range st.Shifts {
-			w.altered(r, sh.On, key, key, "work offset shifted")
+			w.began(r, sh.On, key, key, "work offset shifted")
 		}
 		for _, loc := range st.Locators {
 			path := key + "/" + loc.ID.S
 			for _, was := range loc.Was {
 				old, now := ledger.OnDay(loc, dayBefore(was.Until)), ledger.OnDay(loc, was.Until.T)
-				w.altered(r, was.Until, path, key, "%s", newState("new state", stepOfWord(old.Type, now.Type), stepOfSize(old.Size, now.Size), stepOfWord(old.MadeBy, now.MadeBy)))
+				w.began(r, was.Until, path, key, "%s", newState("new state", stepOfWord(old.Type, now.Type), stepOfSize(old.Size, now.Size), stepOfWord(old.MadeBy, now.MadeBy)))
 			}
 			for _, sv := range loc.Surveys {
 				w.add(r, sv.On, path, key, "surveyed")

@@ -12,7 +12,7 @@ import (
 
 // changeRules are the rules about what the readings of a change can carry.
 func changeRules() []*lint.Rule {
-	return []*lint.Rule{confounded, gaugeChanged, tooFewParts}
+	return []*lint.Rule{belowResolution, characteristicChanged, confounded, gaugeChanged, pickedParts, pointWorse, rollbackUnproven, tooFewParts}
 }
 
 // compared is one comparison of a change about which something is said.
@@ -24,10 +24,19 @@ type compared struct {
 	At    ledger.Span // where it names its readings after
 }
 
-// eachCompared visits the comparisons of the changes that were carried out and
-// not taken back, if readings before and after are there. Changes that are judged
-// by something else than readings are left out.
+// eachCompared visits what eachPair does, if the readings could be compared.
 func eachCompared(p *lint.Pass, visit func(c compared)) {
+	eachPair(p, func(c compared) {
+		if c.Ev.Problem == "" {
+			visit(c)
+		}
+	})
+}
+
+// eachPair visits the comparisons of the changes that were carried out and not
+// taken back, if readings before and after are there. Changes that are judged by
+// something else than readings are left out.
+func eachPair(p *lint.Pass, visit func(c compared)) {
 	for _, rec := range p.L.Records {
 		ch, ok := rec.Data.(*ledger.Change)
 		if !ok || ch.Criterion.Set() {
@@ -44,7 +53,7 @@ func eachCompared(p *lint.Pass, visit func(c compared)) {
 				at = ch.Also[also].After.Span
 				also++
 			}
-			if ev.Before != nil && ev.After != nil && ev.Problem == "" {
+			if ev.Before != nil && ev.After != nil {
 				visit(compared{rec, ch, state, ev, firstSet(at, ch.State.Span)})
 			}
 		}

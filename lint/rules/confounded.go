@@ -2,6 +2,7 @@ package rules
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"tenths/ledger/study"
@@ -92,13 +93,20 @@ func checkConfounded(p *lint.Pass, all []compared) {
 // names reports whether the words of a change name what happened.
 func names(said string, h study.Happening) bool {
 	for _, path := range append([]string{h.Rec.ID()}, h.Paths...) {
-		for _, word := range strings.FieldsFunc(said, func(r rune) bool { return strings.ContainsRune(" ,;:()", r) }) {
-			if strings.TrimSuffix(word, ".") == path {
-				return true
-			}
+		if slices.Contains(wordsIn(said), path) {
+			return true
 		}
 	}
 	return false
+}
+
+// wordsIn splits a text into its words, without what stands around them.
+func wordsIn(text string) []string {
+	words := strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(" ,;:()", r) })
+	for i, w := range words {
+		words[i] = strings.TrimSuffix(w, ".")
+	}
+	return words
 }
 
 // numbered tells numbers of the same name apart: difference, difference_2.

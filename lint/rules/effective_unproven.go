@@ -64,6 +64,8 @@ func checkEffective(p *lint.Pass, rec *ledger.Record, ch *ledger.Change) {
 		return
 	case ev.Char == nil || ev.Before == nil || ev.After == nil:
 		return // a broken reference, or before-missing
+	case ev.BelowGauge():
+		return // below-resolution
 	case ev.Effect == study.Better && (ev.WithoutDoubt == "" || ev.WithoutDoubt == study.Better), oddReadings(p, ev):
 		return
 	case ev.Effect == study.Better:
