@@ -1,8 +1,6 @@
 package study
 
-import (
-	"slices"
-)
+import "slices"
 
 // OtherCharacteristic gives what a group of the comparison says that it measured,
 // if that is not what the comparison is about; else "".

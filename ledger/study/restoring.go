@@ -1,8 +1,6 @@
 package study
 
 import (
-	"math"
-
 	"tenths/calc/stats"
 	"tenths/ledger"
 )
@@ -57,7 +55,14 @@ func (ev *Evidence) notBack(point string, c *stats.Comparison, before, back []fl
 		}
 		return nil
 	}
-	if c == nil || c.Verdict != stats.Shown || far(c.After.Mean) <= far(c.Before.Mean) || math.IsNaN(c.After.Mean) {
+	if c == nil { // there are no readings after
+		got, err := stats.Compare(ev.sample(ev.Before, before), ev.sample(ev.Back, back), Confidence)
+		if err != nil {
+			return nil
+		}
+		c = &got
+	}
+	if c.Verdict != stats.Shown || far(c.After.Mean) <= far(c.Before.Mean) {
 		return nil
 	}
 	return []NotBack{{point, c.Before.Mean, c.After.Mean, c.Low, c.High, false}}
@@ -80,7 +85,7 @@ func (s *Set) StillTried(rec *ledger.Record) []Happening {
 	}
 	last := map[string]Happening{}
 	for _, h := range w.Touched {
-		if !h.state {
+		if !h.state || s.over(h.Rec) {
 			continue
 		}
 		for _, path := range h.Paths {
@@ -91,7 +96,7 @@ func (s *Set) StillTried(rec *ledger.Record) []Happening {
 	}
 	var out []Happening
 	for _, h := range w.Touched {
-		if !h.state || !h.On.T.Before(ch.RolledBack.T) {
+		if !h.state || s.over(h.Rec) || !h.On.T.Before(ch.RolledBack.T) {
 			continue
 		}
 		var still []string
@@ -105,4 +110,10 @@ func (s *Set) StillTried(rec *ledger.Record) []Happening {
 		}
 	}
 	return out
+}
+
+// over reports whether a record is a plan that nobody works by any more.
+func (s *Set) over(rec *ledger.Record) bool {
+	plan, ok := rec.Data.(*ledger.Plan)
+	return ok && (plan.State.S == "superseded" || plan.State.S == "obsolete" || plan.Until.Set() && !plan.Until.T.After(s.AsOf))
 }

@@ -84,7 +84,7 @@ func checkConfounded(p *lint.Pass, all []compared) {
 	if moves != nil {
 		result = " (" + strings.Join(moves, ", ") + ")"
 	}
-	found.Message = fmt.Sprintf("%s is called %s%s, but between its readings (%s to %s) something else changed as well: %s; the readings cannot say which of them it was",
+	found.Message = fmt.Sprintf("%s is called %s%s, but between its readings (%s to %s) something else changed as well: %s; the readings cannot say what each of them did",
 		rec.ID(), all[0].State, result, w.From.Format("2006-01-02"), w.To.Format("2006-01-02"), strings.Join(things, "; "))
 	found.Fix = "undo one of them and measure again; or judge them as a whole and say in several why they went together; else call it inconclusive"
 	p.Report(rec, at, found)

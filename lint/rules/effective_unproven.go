@@ -113,7 +113,10 @@ func tooEarly(p *lint.Pass, rec *ledger.Record, ch *ledger.Change) bool {
 // oddReadings reports whether value-impossible or units-mixed already speaks of
 // a reading of the comparison that moves its numbers.
 func oddReadings(p *lint.Pass, ev *study.Evidence) bool {
-	for _, g := range []*study.Group{ev.Before, ev.After} {
+	for _, g := range []*study.Group{ev.Before, ev.After, ev.Back} {
+		if g == nil {
+			continue
+		}
 		r := p.S.OddReadings(g.Rec)
 		if r != nil && slices.ContainsFunc(r.Live, func(v study.Read) bool { return v.Slip != nil || v.OtherKind || v.Far || v.Negative || v.OutOfRange }) {
 			return true

@@ -25,7 +25,7 @@ var pointWorse = &lint.Rule{
 	},
 	Check: func(p *lint.Pass) {
 		eachCompared(p, func(c compared) {
-			if c.State != "harmful" && !c.unproven() {
+			if c.State != "harmful" && !c.unproven() && !oddReadings(p, c.Ev) {
 				reportWorse(p, c)
 			}
 		})

@@ -46,10 +46,10 @@ func checkRollback(p *lint.Pass, rec *ledger.Record, ch *ledger.Change) {
 	if b := lookUp(p, ch.Before); alone || b.lack != "" || b.elsewhere {
 		return // judged by what stands under also, or before-missing
 	}
-	report := func(at ledger.Span, message string, numbers []lint.Number, related ...lint.Place) {
+	const measure = "measure some parts with everything back as it was, as many as before the change, and name them in after_roll_back"
+	report := func(at ledger.Span, message, fix string, numbers []lint.Number, related ...lint.Place) {
 		p.Report(rec, firstSet(at, ch.State.Span), lint.Found{
-			Message: fmt.Sprintf("%s was undone, but %s", rec.ID(), message), Numbers: numbers, Related: related,
-			Fix: "measure some parts with everything back as it was, as many as before the change, and name them in after_roll_back",
+			Message: fmt.Sprintf("%s was undone, but %s", rec.ID(), message), Fix: fix, Numbers: numbers, Related: related,
 		})
 	}
 	back := lookUp(p, ch.Restored)
@@ -61,17 +61,17 @@ func checkRollback(p *lint.Pass, rec *ledger.Record, ch *ledger.Change) {
 		if back.rec != nil {
 			message = back.lacks("after that")
 		}
-		report(ch.Restored.Span, message, nil)
+		report(ch.Restored.Span, message, measure, nil)
 		return
 	case o.AfterEarly:
-		report(ch.Restored.Span, fmt.Sprintf("its readings after that, %s, were taken on %s, before it was undone on %s", o.After.ID(), o.Then, ch.RolledBack), nil,
+		report(ch.Restored.Span, fmt.Sprintf("its readings after that, %s, were taken on %s, before it was undone on %s", o.After.ID(), o.Then, ch.RolledBack), measure, nil,
 			lint.Place{Rec: o.After, Span: o.Then.Span, Message: "day of the readings"})
 		return
 	}
 	for _, ev := range p.S.Evidence(rec) {
-		if ev.Primary && ev.Char != nil {
+		if ev.Primary && ev.Char != nil && !oddReadings(p, ev) {
 			reportNotBack(ev, func(message string, numbers []lint.Number) {
-				report(ch.Restored.Span, message, numbers, lint.Place{Rec: ev.Before.Rec, Message: "readings before"}, lint.Place{Rec: ev.Back.Rec, Message: "readings after it was undone"})
+				report(ch.Restored.Span, message, "find out what still differs from before the change, put it back and measure again", numbers, lint.Place{Rec: ev.Before.Rec, Message: "readings before"}, lint.Place{Rec: ev.Back.Rec, Message: "readings after it was undone"})
 			})
 		}
 	}
