@@ -221,6 +221,9 @@ func worseWord(p float64) string {
 
 func howWords(f *study.Foretold) string {
 	pieces := fmt.Sprintf("for %d %s before and %d after (%s)", f.Pieces[0], plural(f.Pieces[0], "piece"), f.Pieces[1], f.PiecesFrom)
+	if f.Measured && f.Ev.Claim == "spread" {
+		return fmt.Sprintf("the ratio is computed, and the spread that was measured on %s is multiplied by it, %s", f.Ev.Before.In.On, pieces)
+	}
 	if f.Measured {
 		return fmt.Sprintf("the difference is computed and added to what was measured on %s, %s", f.Ev.Before.In.On, pieces)
 	}

@@ -63,7 +63,7 @@ func TestForecastAddedToReadings(t *testing.T) {
 
 func TestForecastOfASpreadAndOfNothing(t *testing.T) {
 	fc := forecast(t, demo(t, "2025-11-25"), "CH-02")
-	assert.Equal(t, "Step at the seam, at K3: spread (s) 3.0 → 1.6 tenths, after over before 0.51 (0.27 … 0.96), 10 against 10 pieces.", fc.Items[1].Answer)
+	assert.Equal(t, "Step at the seam, at K3: spread (s) 3.5 → 1.8 tenths, after over before 0.51 (0.27 … 0.96), 10 against 10 pieces.", fc.Items[1].Answer)
 	assert.Equal(t, "s 3.6 -> 1.8 tenths", fc.Items[1].Recorded)
 	assert.Nil(t, fc.Items[1].pointRows(), "the level at K3 is not what is claimed")
 	none := forecast(t, demo(t, "2025-11-25"), "CH-05").Items[0]

@@ -35,7 +35,8 @@ type Foretold struct {
 	Pieces     [2]int
 	PiecesFrom string
 	// Measured is set if readings before were known on the day: Before is then
-	// their mean, and After that mean and the difference that was computed.
+	// their mean, and After that mean and the difference that was computed;
+	// SDBefore is their spread, and SDAfter that spread times the ratio.
 	Measured bool
 	// Change, Before and After are of the mean over the pieces of the number that
 	// each is judged by; not set if PerPoint is.

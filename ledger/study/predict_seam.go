@@ -8,6 +8,7 @@ import (
 
 	"tenths/calc/quantity"
 	"tenths/calc/seam"
+	"tenths/calc/stats"
 )
 
 // A prediction is simulated with so many draws, always from the same seed: the
@@ -193,8 +194,21 @@ func (f *Foretold) fill(o *Seam, which []int, look seam.Outlook) {
 	f.Before, f.After, f.Change = to(judged.Before), to(judged.After), to(judged.Change)
 	f.SDBefore, f.SDAfter = to(judged.SDBefore), to(judged.SDAfter)
 	f.Ratio = Interval{judged.Ratio.Mean, judged.Ratio.Low, judged.Ratio.High}
-	if f.Measured && len(g.Judged) > 0 {
-		f.Before, f.After = onMeasured(f.toUnit(mean(g.Judged)), f.Change)
+	f.onReadings()
+}
+
+// onReadings lays what was computed on the readings before, if they were known:
+// the difference is added to their level, and their spread is multiplied by the
+// ratio.
+func (f *Foretold) onReadings() {
+	if !f.Measured || len(f.Ev.Before.Judged) == 0 {
+		return
+	}
+	f.Before, f.After = onMeasured(f.toUnit(mean(f.Ev.Before.Judged)), f.Change)
+	if sum, err := stats.Summarize(f.Ev.Before.Judged); err == nil && sum.N > 1 {
+		sd := f.toUnit(sum.SD)
+		f.SDBefore = Interval{sd, sd, sd}
+		f.SDAfter = Interval{sd * f.Ratio.Value, sd * f.Ratio.Low, sd * f.Ratio.High}
 	}
 }
 

@@ -52,9 +52,7 @@ func (f *Foretold) size(s *Set, o *Outlook) {
 	f.Change = about(m1-m0, math.Hypot(l0.SEOf, l1.SEOf))
 	f.SDBefore, f.SDAfter = times(l0.SD, l0.RelSE), times(l1.SD, l1.RelSE)
 	f.Ratio = times(l1.SD/l0.SD, math.Hypot(l0.RelSE, l1.RelSE))
-	if f.Measured && len(f.Ev.Before.Judged) > 0 {
-		f.Before, f.After = onMeasured(f.toUnit(mean(f.Ev.Before.Judged)), f.Change)
-	}
+	f.onReadings()
 	f.Assumed = append(f.Assumed, "sizes lie evenly over the range that is made (as_made), before and after")
 }
 

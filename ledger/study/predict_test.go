@@ -54,16 +54,16 @@ func TestPredictTheDemo(t *testing.T) {
 	assert.Greater(t, wide.Half(), f.Change.Half())
 	assert.InDelta(t, f.Change.Value, wide.Value, 0.1)
 
-	// CH-02: the spread at K3 halves. The demo data say 3.6 -> 1.8; looseness even
-	// over the clearance of both parts and the gauge give 3.0 -> 1.6.
+	// CH-02: the spread at K3 halves. The demo data say 3.6 -> 1.8, found 3.5 -> 1.7
+	// (F 4.15): the ratio is computed and laid on the 3.5 that were measured.
 	o = foretold(t, s, "CH-02")
 	holes, k3 := o.Items[0], o.Items[1]
-	assert.Equal(t, "2024-04-22", o.Day.Format("2006-01-02"), "the day on which it was opened")
-	assert.InDelta(t, 3.03, k3.SDBefore.Value, 0.06)
-	assert.InDelta(t, 1.55, k3.SDAfter.Value, 0.05)
+	assert.True(t, k3.Measured, "two days before the prediction")
+	assert.InDelta(t, 3.505, k3.SDBefore.Value, 0.001)
+	assert.InDelta(t, 1.8, k3.SDAfter.Value, 0.05)
 	assertInterval(t, [3]float64{0.51, 0.27, 0.96}, k3.Ratio, 0.02)
-	assert.True(t, k3.SDBefore.Low < 3.6 && 3.6 < k3.SDBefore.High && k3.SDAfter.Low < 1.8 && 1.8 < k3.SDAfter.High, "what the demo data state is within what ten assemblies may show")
-	assert.InDelta(t, 6/3.4641, holes.SDBefore.Value, 0.05, "even over .1878 to .1884")
+	assert.InDelta(t, 2.1, holes.SDBefore.Value, 0.05)
+	assert.InDelta(t, 0.7, holes.SDAfter.Value, 0.05, "0.7 was found")
 	assert.InDelta(t, -4, holes.Change.Value, 1e-9)
 	assert.Equal(t, [2]int{10, 10}, holes.Pieces)
 
