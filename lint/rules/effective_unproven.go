@@ -18,7 +18,7 @@ var effectiveUnproven = &lint.Rule{
 	Title:    "a change called effective that its readings do not show to be",
 	Page: lint.Page{
 		What: "A change in the state \"verified effective\" must have readings after it, taken after the work, and the comparison of before and after must show that its characteristic came nearer to where it should be. " +
-			"Where each of several points is judged by itself, one at least must be shown better and none worse. Readings in doubt count, but must not be what the proof hangs on. Readings that value-impossible or units-mixed already doubts are left to them.",
+			"Where each of several points is judged by itself, one at least must be shown better and none worse. Readings in doubt count, but must not be what the proof hangs on. Readings that value-impossible or units-mixed already doubts are left to them, and a difference smaller than the gauge can show to below-resolution.",
 		Why:     "Many a problem that was called cured comes back, and then nobody knows whether it was ever cured.",
 		Formula: "Difference of the means ± t·sqrt(sb²/nb + sa²/na) with 95 %, with the uncertainty of a changed gauge and the resolution taken in; the same pieces by their differences; spreads by the ratio of variances, counts by the exact test, grades by touch by exact ranks. Each of k points is held to 1 - 0.05/k.",
 		Source: "Welch, Biometrika 34 (1947) 28; NIST/SEMATECH e-Handbook 1.3.5.3 and 1.3.5.9; R. A. Fisher's exact test; rank sum of Wilcoxon, Mann and Whitney; several points: Bonferroni's inequality (e-Handbook 7.4.7.3); resolution after JCGM 100 F.2.2.1. " +

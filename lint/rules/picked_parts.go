@@ -14,7 +14,7 @@ var pickedParts = &lint.Rule{
 	Page: lint.Page{
 		What:    "For a change that was carried out: how the parts of the readings before and after were chosen (picked). Consecutive parts, all of them, and parts drawn by lot are as they should be.",
 		Why:     "The worst part of one lot against an ordinary one of the next shows a gain though nothing changed: what stands out once stands out less the next time.",
-		Source:  "Regression towards the mean (F. Galton, J. Anthropological Institute 15 (1886) 246). Consecutive parts, or parts drawn by lot: common practice.",
+		Source:  "Regression towards the mean (F. Galton, J. Anthropological Institute 15 (1886) 246, from memory). Consecutive parts, or parts drawn by lot: common practice.",
 		Cure:    "Measure consecutive parts, before and after.",
 		Concede: "A part that was chosen on purpose and measured again afterwards, under the same name in both records (reading, piece), is left in peace.",
 	},

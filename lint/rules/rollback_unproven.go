@@ -20,7 +20,7 @@ var rollbackUnproven = &lint.Rule{
 			"a pin, a feature, a shift of the work offset, a tool's role or life, a plan that came into force from the work to the eve of its undoing.",
 		Why:     "The shop then runs on a third state, neither the old nor the tried one, and nobody has written it down.",
 		Formula: "Difference of the means ± t·sqrt(sb²/nb + sa²/na) with 95 %. A single reading: mean ± t·s·sqrt(1 + 1/n) of those before, and one count of the gauge.",
-		Source:  "Welch, Biometrika 34 (1947) 28; interval of the next part: ISO 16269-8, and Vardeman and Jobe, Basic Engineering Data Collection and Analysis. That nothing is back until it is measured: common practice.",
+		Source:  "Welch, Biometrika 34 (1947) 28; interval of the next part: ISO 16269-8 (from memory), and Vardeman and Jobe, Basic Engineering Data Collection and Analysis. That nothing is back until it is measured: common practice.",
 		Cure:    "Measure some parts with everything back, name them in after_roll_back, and put plan, offset and tool record back or write their state down with its day.",
 		Concede: "A change that was never carried out (no done and no readings after) is left alone, and so is one with a criterion. Concede when no part will be made that way again.",
 	},

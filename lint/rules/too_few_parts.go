@@ -18,7 +18,7 @@ var tooFewParts = &lint.Rule{
 		Why: "With a few parts, luck of two to five times the usual spread looks like success, and a real gain cannot be told from none.",
 		Formula: "Smallest shift that n and n parts show in four cases of five: about (t(0.975, 2n-2) + t(0.80, 2n-2))·s·sqrt(2/n); the exact one, by the noncentral t, is 5 % more at n = 2. None bad in n: up to 1 - 0.05^(1/n) may still be bad. " +
 			"A shift of 5 s or more shows with 3 and 3.",
-		Source:  "Student's t for two groups of n (NIST/SEMATECH e-Handbook 7.2.2.2 and 7.3.1); none bad in n: the binomial distribution (Clopper and Pearson 1934). The numbers 5, 10 and 30: common practice.",
+		Source:  "Student's t for two groups of n (NIST/SEMATECH e-Handbook 7.2.2.2 and 7.3.1, from memory); none bad in n: the binomial distribution (Clopper and Pearson 1934). The numbers 5, 10 and 30: common practice.",
 		Cure:    "Measure more parts, on both sides if some from before are left; or call it inconclusive and say what so few can show.",
 		Concede: "When the parts are few and dear, and the decision costs little if it is wrong: say so. Of counts under also, a note that says how they are taken is enough.",
 	},
