@@ -242,7 +242,8 @@ between two lines +++, notes below them. Records may stand in any folder;
 | fixtures | stations and their locators, surveys |
 | tools, gauges, machines | what cuts, what measures, what it runs on |
 | plans | the order of operations |
-| inspections | readings |
+| inspections | readings that are written up |
+| readings | readings as they were typed: one file a person and day, by ` + "`tenths record`" + ` |
 | changes | what was altered, why, and what came out |
 
     tenths explain part      the keys of a record

@@ -250,6 +250,9 @@ func (b *tallied) add(p float64, so bool) {
 // more than if they were independent. Bands are drawn evenly and looseness in its
 // circle, not from the normal distributions that Diagnose reckons with.
 func TestSimulatedShops(t *testing.T) {
+	if testing.Short() {
+		t.Skip("500 shops")
+	}
 	const shops = 500
 	named := map[string]*tallied{}
 	bins := make([]tallied, 10)

@@ -203,6 +203,9 @@ func (c *coverage) add(i Interval, found float64) {
 // a band is taken as even where the truth is a normal error of half its width,
 // and what looks unexplained by chance widens the interval too.
 func TestPredictionsHoldAsOftenAsTheyClaim(t *testing.T) {
+	if testing.Short() {
+		t.Skip("500 shops")
+	}
 	const shops = 500
 	all := &coverage{name: "all shops"}
 	rows := []*coverage{all}

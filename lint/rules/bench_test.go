@@ -167,14 +167,14 @@ kind = "change"
 id = "CH-%d-%d"
 title = "second pin relieved"
 state = "not effective"
-opened = 2024-02-01
-done = 2024-05-01
+opened = 2024-0%d-01
+done = 2024-0%d-01
 characteristic = "P-%d/KC-1"
 touches = ["FX%d/A/P2"]
 factor = "second pin round -> relieved"
 before = "IN-%d-%d"
 after = "IN-%d-%d"
-`, k, i, k, k, k, i, k, i+5))
+`, k, i, 3*i+2, 3*i+2, k, k, k, 3*i, k, 3*i+1))
 		}
 	}
 	return count
