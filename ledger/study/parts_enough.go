@@ -27,7 +27,8 @@ type Parts struct {
 	// parts that the parts after leave possible, 0 to 1, if none of them was bad.
 	Counted bool
 	Bad     float64
-	Reach   Reach
+	// Reach lacks what it sees and needs unless Few is set.
+	Reach Reach
 }
 
 // Parts says whether the readings of a comparison are enough for its claim. It
@@ -39,7 +40,7 @@ func (s *Set) Parts(ev *Evidence) (Parts, bool) {
 	if !ev.Before.HasNumbers() || !ev.After.HasNumbers() {
 		return ev.countedParts()
 	}
-	p := Parts{Before: ev.Before.N(), After: ev.After.N(), Least: levelParts, Reach: s.Reach(ev)}
+	p := Parts{Before: ev.Before.N(), After: ev.After.N(), Least: levelParts, Reach: s.spreadFor(ev)}
 	for _, pt := range ev.Points {
 		if ev.PerPoint { // the parts that were read at every point that is judged
 			p.Before, p.After = min(p.Before, len(pt.Before)), min(p.After, len(pt.After))
@@ -50,6 +51,9 @@ func (s *Set) Parts(ev *Evidence) (Parts, bool) {
 	}
 	least := min(p.Before, p.After)
 	p.Few = least < p.Least && (ev.Claim == "spread" || least < strongParts || !ev.strong(p.Reach.SD))
+	if p.Few {
+		p.Reach = s.Reach(ev)
+	}
 	return p, true
 }
 

@@ -44,6 +44,23 @@ type Reach struct {
 // Reach computes what the readings can show (stats.SmallestShift,
 // stats.PartsNeeded).
 func (s *Set) Reach(ev *Evidence) Reach {
+	r := s.spreadFor(ev)
+	if r.SD == 0 || ev.PerPoint {
+		return r
+	}
+	if sees, err := r.Plan.SmallestShift(r.N, r.SD, stats.UsualPower); err == nil {
+		r.Sees = sees
+	}
+	if r.Want > 0 {
+		if need, err := r.Plan.PartsNeeded(r.Want, r.SD, stats.UsualPower, Confidence, maxParts); err == nil {
+			r.Need = need
+		}
+	}
+	return r
+}
+
+// spreadFor is Reach without Sees and Need, which take long to compute.
+func (s *Set) spreadFor(ev *Evidence) Reach {
 	r := Reach{Plan: stats.TwoGroups, SD: ev.pooled(ev.Before, ev.After)}
 	nb, na := 0, 0
 	if ev.Before != nil {
@@ -67,17 +84,6 @@ func (s *Set) Reach(ev *Evidence) Reach {
 	}
 	if p := ev.Predicted(); p != nil && ev.Claim == "level" {
 		r.Want, r.Predicted = math.Abs(p.Value), true
-	}
-	if r.SD == 0 || ev.PerPoint {
-		return r
-	}
-	if sees, err := r.Plan.SmallestShift(r.N, r.SD, stats.UsualPower); err == nil {
-		r.Sees = sees
-	}
-	if r.Want > 0 {
-		if need, err := r.Plan.PartsNeeded(r.Want, r.SD, stats.UsualPower, Confidence, maxParts); err == nil {
-			r.Need = need
-		}
 	}
 	return r
 }

@@ -32,12 +32,27 @@ type Set struct {
 	words    []secret
 	counted  sync.Once
 	byChar   map[[2]string][]*ledger.Record
+	sorted   sync.Once
+	byKind   map[ledger.Kind][]*ledger.Record
 }
 
 // New prepares the studies of a ledger as of a day. Nothing is computed yet.
 func New(l *ledger.Ledger, asOf time.Time) *Set {
 	y, m, d := asOf.Date()
 	return &Set{L: l, AsOf: time.Date(y, m, d, 0, 0, 0, 0, time.UTC), draws: predictDraws}
+}
+
+// ofKind lists the records of a kind, in the order of the ledger. A study of one
+// change of many must not look through all records for each.
+func (s *Set) ofKind(k ledger.Kind) []*ledger.Record {
+	s.sorted.Do(func() {
+		s.byKind = map[ledger.Kind][]*ledger.Record{}
+		for _, r := range s.L.Records {
+			k := r.Kind()
+			s.byKind[k] = append(s.byKind[k], r)
+		}
+	})
+	return s.byKind[k]
 }
 
 // memo computes a value once for each key.

@@ -1,6 +1,7 @@
 package study
 
 import (
+	"slices"
 	"sort"
 	"strings"
 	"time"
@@ -36,7 +37,20 @@ type Window struct {
 // Window lists what the ledger says happened between the readings before and
 // after a change: after the first day, up to and with the second. A state that
 // began on the first day was in force for the readings before.
-func (s *Set) Window(rec *ledger.Record) Window {
+func (s *Set) Window(rec *ledger.Record) Window { return s.window(rec, s.L.Records) }
+
+// Acting is the window of a change with only that in Else which may have done
+// what the change is thought to have done (Alters). It looks at what is near and
+// at no other record.
+func (s *Set) Acting(rec *ledger.Record) Window {
+	w := s.window(rec, nil)
+	w.Else = slices.DeleteFunc(w.Else, func(h Happening) bool { return !h.Alters })
+	return w
+}
+
+// window looks through the records given; nil stands for those that are near,
+// and all changes.
+func (s *Set) window(rec *ledger.Record, in []*ledger.Record) Window {
 	ch, ok := rec.Data.(*ledger.Change)
 	if !ok {
 		return Window{}
@@ -48,7 +62,10 @@ func (s *Set) Window(rec *ledger.Record) Window {
 	}
 	w.nearby()
 	w.act = w.actors()
-	for _, r := range s.L.Records {
+	if in == nil {
+		in = w.nearest()
+	}
+	for _, r := range in {
 		if !r.Quiet() {
 			w.record(r)
 		}
@@ -106,26 +123,62 @@ func (w *windowFinder) nearby() {
 			}
 		}
 	}
-	for _, r := range w.s.L.Records {
-		switch d := r.Data.(type) {
-		case *ledger.Fixture:
-			for _, st := range d.Stations {
-				if st.Part.Set() && w.near[st.Part.S] {
-					w.near[r.ID()+"/"+st.ID.S], w.near[r.ID()] = true, true
-				}
-			}
-		case *ledger.Plan:
-			if !w.near[d.Part.S] {
-				continue
-			}
-			w.near[r.ID()] = true
-			for _, op := range d.Operations {
-				for _, t := range op.Tools {
-					w.near[t.S] = true
-				}
+	for _, r := range w.s.ofKind(ledger.KindFixture) {
+		d, ok := r.Data.(*ledger.Fixture)
+		if !ok {
+			continue
+		}
+		for i := range d.Stations {
+			st := &d.Stations[i]
+			if st.Part.Set() && w.near[st.Part.S] {
+				w.near[r.ID()+"/"+st.ID.S], w.near[r.ID()] = true, true
 			}
 		}
 	}
+	for _, r := range w.s.ofKind(ledger.KindPlan) {
+		d, ok := r.Data.(*ledger.Plan)
+		if !ok || !w.near[d.Part.S] {
+			continue
+		}
+		w.near[r.ID()] = true
+		for i := range d.Operations {
+			for _, t := range d.Operations[i].Tools {
+				w.near[t.S] = true
+			}
+		}
+	}
+}
+
+// nearOf names what is near that a change touches, empty if nothing is.
+func (w *windowFinder) nearOf(d *ledger.Change) string {
+	near := ""
+	for _, t := range append([]ledger.Ref{d.Characteristic}, d.Touches...) {
+		key, _, _ := strings.Cut(t.S, "/")
+		if w.near[key] {
+			near = key
+		}
+	}
+	return near
+}
+
+// nearest lists the records that are near, and the changes to them that were
+// done or undone in the window.
+func (w *windowFinder) nearest() []*ledger.Record {
+	var out []*ledger.Record
+	for id := range w.near {
+		if r := w.s.L.Record(id); r != nil && r.Kind() != ledger.KindChange {
+			out = append(out, r)
+		}
+	}
+	for _, r := range w.s.ofKind(ledger.KindChange) {
+		if d, ok := r.Data.(*ledger.Change); ok && (w.inside(d.Done) || w.inside(d.RolledBack)) && w.nearOf(d) != "" {
+			out = append(out, r)
+		}
+	}
+	// In the order of the ledger, since what happened on one day to one thing is
+	// listed as it was found.
+	sort.Slice(out, func(i, j int) bool { return out[i].Path < out[j].Path })
+	return out
 }
 
 func (w *windowFinder) part(rec *ledger.Record) {
@@ -198,13 +251,7 @@ func (w *windowFinder) record(r *ledger.Record) {
 		if r == w.self {
 			return
 		}
-		near := ""
-		for _, t := range append([]ledger.Ref{d.Characteristic}, d.Touches...) {
-			key, _, _ := strings.Cut(t.S, "/")
-			if w.near[key] {
-				near = key
-			}
-		}
+		near := w.nearOf(d)
 		acts := w.near[near] && w.act.change(d) && !(w.inside(d.Done) && w.inside(d.RolledBack))
 		w.note(Happening{On: d.Done, Rec: r, Alters: acts}, id, near, "another change was made: %s", r.Common.Title.S)
 		w.note(Happening{On: d.RolledBack, Rec: r, Alters: acts}, id, near, "another change was undone: %s", r.Common.Title.S)

@@ -44,7 +44,7 @@ func (w *windowFinder) making(a *actors, ev *Evidence) bool {
 		features[f], a.paths[part+"/"+f] = true, true
 	}
 	made := map[string]bool{}
-	for _, rec := range w.s.L.Records {
+	for _, rec := range w.s.ofKind(ledger.KindPlan) {
 		plan, ok := rec.Data.(*ledger.Plan)
 		if !ok || plan.Part.S != part || rec.Quiet() {
 			continue

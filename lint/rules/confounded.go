@@ -57,10 +57,10 @@ func checkConfounded(p *lint.Pass, all []compared) {
 			things = append(things, t.S)
 		}
 	}
-	w := p.S.Window(rec)
+	w := p.S.Acting(rec)
 	var related []lint.Place
 	for _, h := range w.Else {
-		if !h.Alters || names(said, h) {
+		if names(said, h) {
 			continue
 		}
 		things = append(things, fmt.Sprintf("%s on %s: %s", listed(h.Paths), h.On, h.What))
