@@ -1,5 +1,7 @@
 package ledger
 
+import "time"
+
 // Fixture is a device that locates and holds the work.
 type Fixture struct {
 	Common
@@ -42,6 +44,9 @@ type Seat struct {
 	Height Size `key:"height" need:"yes" means:"height above the table, length" eg:"\"1.4940\""`
 	Note   Text `key:"note" means:"what happened to it" eg:"\"skimmed after welding\""`
 }
+
+// MeasuredBy reports whether the height is given and was found on the day or before.
+func (s *Seat) MeasuredBy(day time.Time) bool { return s.On.By(day) && s.Height.Set() }
 
 // Station is one place on a fixture with its own locators.
 type Station struct {

@@ -8,7 +8,7 @@ func (st Station) ShiftOn(day time.Time) (Shift, bool) {
 	var best Shift
 	found := false
 	for _, s := range st.Shifts {
-		if s.On.By(day) && (!found || !s.On.T.Before(best.On.T)) {
+		if s.On.By(day) && s.By.Set() && (!found || !s.On.T.Before(best.On.T)) {
 			best, found = s, true
 		}
 	}

@@ -14,7 +14,7 @@ func (b *sheetBuilder) fixture(f *ledger.Fixture) {
 	if len(f.Seat) > 0 {
 		s := b.section("seat")
 		for _, seat := range f.Seat {
-			if seat.On.By(b.s.AsOf) && seat.Height.Set() {
+			if seat.MeasuredBy(b.s.AsOf) {
 				s.row(cell("on", seat.On.String()), cellQ("height", seat.Height.Nominal()), cell("note", seat.Note.S))
 			}
 		}

@@ -163,7 +163,7 @@ func (s *Set) unsurveyed(hot HotStep, t ledger.Target) (u Unsurveyed, ok bool) {
 		for i := range fx.Seat {
 			seat := &fx.Seat[i]
 			switch {
-			case !seat.On.By(s.AsOf):
+			case !seat.MeasuredBy(s.AsOf):
 			case !seat.On.T.Before(hot.Day.T):
 				u.NoSeat = false
 			case u.Seat == nil || !seat.On.T.Before(u.Seat.On.T):

@@ -108,7 +108,7 @@ func (s *Set) checkedSince(fx *ledger.Fixture, u Unchecked) bool {
 		return true
 	}
 	for _, seat := range fx.Seat {
-		if since(seat.On) {
+		if seat.MeasuredBy(s.AsOf) && since(seat.On) {
 			return true
 		}
 	}

@@ -101,7 +101,7 @@ func (b *BehindOffset) seat(fx *ledger.Fixture, asOf time.Time) {
 func seatOn(fx *ledger.Fixture, day time.Time) *ledger.Seat {
 	var last *ledger.Seat
 	for i := range fx.Seat {
-		if seat := &fx.Seat[i]; seat.On.By(day) && (last == nil || !seat.On.T.Before(last.On.T)) {
+		if seat := &fx.Seat[i]; seat.MeasuredBy(day) && (last == nil || !seat.On.T.Before(last.On.T)) {
 			last = seat
 		}
 	}

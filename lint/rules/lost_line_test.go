@@ -1,0 +1,48 @@
+package rules
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"tenths/ledger"
+	"tenths/ledger/source"
+)
+
+// TestEveryLineMayBeMissing takes one line after another out of the records
+// that the rules are tested with. Whatever is missing then, every rule and every
+// output comes to its end: a record in work is often short of a line.
+func TestEveryLineMayBeMissing(t *testing.T) {
+	if testing.Short() {
+		t.Skip("some thousands of ledgers")
+	}
+	files, err := filepath.Glob(filepath.Join("testdata", "*", "fires*.txtar"))
+	require.NoError(t, err)
+	require.NotEmpty(t, files)
+	for _, name := range files {
+		t.Run(filepath.Base(filepath.Dir(name))+"/"+filepath.Base(name), func(t *testing.T) {
+			t.Parallel()
+			text, err := os.ReadFile(name)
+			require.NoError(t, err)
+			texts := map[string]string{ledger.ConfigName: "units = \"in\"\n"}
+			for _, file := range parseArchive(text).Files {
+				if source.CheckPath(file.Name) == nil {
+					texts[file.Name] = string(file.Data)
+				}
+			}
+			for file, whole := range texts {
+				lines := strings.SplitAfter(whole, "\n")
+				for i, line := range lines {
+					if strings.TrimSpace(line) == "" {
+						continue
+					}
+					texts[file] = strings.Join(lines[:i], "") + strings.Join(lines[i+1:], "")
+					printed(t, texts)
+				}
+				texts[file] = whole
+			}
+		})
+	}
+}
