@@ -47,8 +47,11 @@ type ForecastItem struct {
 	Change *ForecastRange `json:"change,omitempty"`
 	// Unlike is the change if the lots before and after differ in what is named
 	// as far as it may vary.
-	Unlike    *ForecastRange  `json:"change_of_unlike_lots,omitempty"`
-	UnlikeIn  []string        `json:"unlike_in,omitempty"`
+	Unlike   *ForecastRange `json:"change_of_unlike_lots,omitempty"`
+	UnlikeIn []string       `json:"unlike_in,omitempty"`
+	// Settled is the change if every pin stands exactly where its survey or the
+	// plan has it.
+	Settled   *ForecastRange  `json:"change_with_pins_exact,omitempty"`
 	SDBefore  *ForecastRange  `json:"spread_before,omitempty"`
 	SDAfter   *ForecastRange  `json:"spread_after,omitempty"`
 	Ratio     *ForecastRange  `json:"spread_ratio,omitempty"` // after over before
@@ -158,6 +161,9 @@ func itemOf(s *study.Set, f *study.Foretold) ForecastItem {
 	}
 	if unlike, what, ok := f.Open(); ok {
 		it.Unlike, it.UnlikeIn = span(unlike), what
+	}
+	if settled, ok := f.PinsSettled(); ok {
+		it.Settled = span(settled)
 	}
 	for _, p := range f.Points {
 		pt := ForecastPoint{Point: p.Point, Before: *span(p.Before), After: *span(p.After), Change: *span(p.Change), Worse: math.Round(100*p.Worse) / 100, Word: worseWord(p.Worse)}
@@ -308,6 +314,9 @@ func (it *ForecastItem) remarks() []string {
 	var out []string
 	if it.How != "" {
 		out = append(out, it.How)
+	}
+	if it.Settled != nil {
+		out = append(out, fmt.Sprintf("with every pin exactly where its survey or the plan has it, the change is %s%s: the rest of the interval is what is not known of the pins", spanText(it.Settled), unitWord(it.Unit)))
 	}
 	if it.Unlike != nil {
 		out = append(out, fmt.Sprintf("both lots are taken to be alike in %s; if they are not, the change is %s%s", strings.Join(it.UnlikeIn, " and in "), spanText(it.Unlike), unitWord(it.Unit)))

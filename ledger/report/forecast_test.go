@@ -50,6 +50,7 @@ func TestForecastOfALevel(t *testing.T) {
 		sum += s.Part
 	}
 	assert.InDelta(t, 1, sum, 0.03)
+	assert.Contains(t, strings.Join(it.remarks(), "\n"), "with every pin exactly where its survey or the plan has it, the change is -6.2 (-9.1 … -3.4) tenths")
 	require.NotNil(t, it.Unlike)
 	assert.Contains(t, strings.Join(it.remarks(), "\n"), "both lots are taken to be alike in the wear of the finishing cutter and in the temperature at the finishing cuts; if they are not, the change is -6.2 (-10.1 … -2.2) tenths")
 }

@@ -55,6 +55,7 @@ type Foretold struct {
 	Idle    []string
 	Assumed []string
 	open    unlike
+	closed  unlike
 }
 
 // Interval is a number with the interval that holds it 95 times in 100.

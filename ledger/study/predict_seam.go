@@ -70,6 +70,7 @@ func (f *Foretold) seam(s *Set, o *Outlook, points []string) {
 	f.shares(before, after, which, lots)
 	f.open = opening(before, after, lots, at)
 	f.open.draws = draws
+	f.closed = settled(lots, at, draws)
 }
 
 // mostDrawn is how many assemblies are made up in all for one prediction: large
@@ -260,16 +261,47 @@ func (f *Foretold) Open() (change Interval, what []string, ok bool) {
 	if f.Skip != "" || f.PerPoint || f.Ev.Claim == "spread" || len(f.open.what) == 0 {
 		return change, nil, false
 	}
-	look, err := f.open.lots.Look(f.open.at, f.open.draws, predictSeed)
+	change, ok = f.again(f.open)
+	return change, f.open.what, ok
+}
+
+// again computes the change of what is judged on other lots.
+func (f *Foretold) again(u unlike) (Interval, bool) {
+	look, err := u.lots.Look(u.at, u.draws, predictSeed)
 	if err != nil {
-		return change, nil, false
+		return Interval{}, false
 	}
 	s := look.Largest.Change
-	if len(f.open.at) == 1 {
+	if len(u.at) == 1 {
 		s = look.Points[0].Change
 	}
 	per := f.perMM()
-	return Interval{s.Mean * per, s.Low * per, s.High * per}, f.open.what, true
+	return Interval{s.Mean * per, s.Low * per, s.High * per}, true
+}
+
+// settled is the same comparison with every pin exactly where the surveys and
+// the plan have it: what is left is how lots differ by chance.
+func settled(lots seam.Lots, at []seam.Point, draws int) unlike {
+	out := unlike{lots: lots, at: at, draws: draws}
+	for _, side := range []*seam.Station{&out.lots.Before.Proud, &out.lots.Before.Other, &out.lots.After.Proud, &out.lots.After.Other} {
+		for _, pin := range []*seam.Pin{&side.First, &side.Second} {
+			if pin.Band != [2]float64{} {
+				pin.Band = [2]float64{}
+				out.what = append(out.what, side.Name)
+			}
+		}
+	}
+	return out
+}
+
+// PinsSettled is the change to expect if every pin stood exactly where its
+// survey or the plan has it. It is false where no pin's place is unsure, where
+// nothing was computed, and for a spread.
+func (f *Foretold) PinsSettled() (change Interval, ok bool) {
+	if f.Skip != "" || f.PerPoint || f.Ev.Claim == "spread" || len(f.closed.what) == 0 {
+		return change, false
+	}
+	return f.again(f.closed)
 }
 
 // shares adds up what the width of the difference comes from, over the points.

@@ -25,7 +25,8 @@ func assertInterval(t *testing.T, want [3]float64, got study.Interval, delta flo
 
 // TestPredictTheDemo: the predictions of the demo shop (invented data, simulated
 // apart from this code with the pins taken as known; here what a survey and a
-// tolerance leave open is in the interval, so that it is wider).
+// tolerance leave open is in the interval, so that it is wider than with the pins
+// taken as known).
 func TestPredictTheDemo(t *testing.T) {
 	s := demoOf(t, "focuser", "2025-11-25")
 
@@ -54,6 +55,12 @@ func TestPredictTheDemo(t *testing.T) {
 	assert.Greater(t, wide.Half(), f.Change.Half())
 	assert.InDelta(t, f.Change.Value, wide.Value, 0.1)
 
+	// With the pins taken as known, as the demo data take them, the two agree within
+	// rounding: half a unit of each, and the error of both simulations.
+	exact, ok := f.PinsSettled()
+	require.True(t, ok)
+	assertInterval(t, [3]float64{-6.2, -9.2, -3.4}, exact, 0.15)
+
 	// CH-02: the spread at K3 halves. The demo data say 3.6 -> 1.8, found 3.5 -> 1.7
 	// (F 4.15): the ratio is computed and laid on the 3.5 that were measured.
 	o = foretold(t, s, "CH-02")
@@ -71,6 +78,9 @@ func TestPredictTheDemo(t *testing.T) {
 	f = foretold(t, s, "CH-04").Items[0]
 	assert.InDelta(t, -3, f.Change.Value, 1e-9)
 	assertInterval(t, [3]float64{-3, -5.4, -0.5}, f.Change, 0.1)
+	exact, ok = f.PinsSettled()
+	require.True(t, ok)
+	assertInterval(t, [3]float64{-3, -4.8, -1.1}, exact, 0.15)
 	assert.True(t, f.Measured)
 	assert.InDelta(t, 4.5, f.Before.Value, 1e-9, "what was measured two days before")
 	assert.InDelta(t, 1.5, f.After.Value, 1e-9)
