@@ -82,7 +82,7 @@ func TestSizes(t *testing.T) {
 		assert.Equal(t, c.want, Sizes(c.in, quantity.Inch), c.in)
 	}
 	for _, text := range []string{
-		"holds for 3/16 pins in reamed aluminium", "the 1/8 dowel", "two and a half tenths better", "K5 went from -2.8 to 6.6 tenths", "half a tenth",
+		"the 1/8 dowel", "two and a half tenths better", "K5 went from -2.8 to 6.6 tenths", "half a tenth",
 		"D moved up to 3 tenths and turned from -2 to -7 over the pin pitch", "5 um better, 20 tenths at most", "1.5 thou of runout", "up to a thousandth out of place",
 		"Ratio 2.04, just beyond what chance gives with 10 and 10", "spread 2.9 times smaller", "2.5x better", "cycle 95 s shorter while it lasted", "turned by 90 deg",
 		"life of the finisher 90 -> 40 parts", "3 of 20 to 0 of 20", "9 % coolant", "spindle run for 20 min", "12 in the drawer, 3 in H1, 2 in station B", "finisher T12 -> long-reach T17",
@@ -93,6 +93,33 @@ func TestSizes(t *testing.T) {
 	}
 	assert.Equal(t, "now (size) apart", Sizes("now 60.5 apart", quantity.Millimetre))
 	assert.Equal(t, "change of 0.012", Sizes("change of 0.012", quantity.Millimetre))
+}
+
+// Sizes by which parts are called, and classes without a size. The inch is divided
+// into halves down to sixty-fourths (common practice); tolerance classes: ISO
+// 286-1; classes of fit RC to FN: ANSI B4.1.
+func TestTradeSizesAndClasses(t *testing.T) {
+	o := Own{Unit: quantity.Inch, Names: []string{"H7", "K6", "K7"}, Nominals: []float64{0.125 * 25.4}}
+	for _, c := range []struct{ in, want string }{
+		{"holds for 3/16 pins in reamed aluminium", "holds for (size) pins in reamed aluminium"},
+		{"a 1/4 plate", "a (size) plate"}, {"plate of 3/8", "plate of (size)"}, {"the 5/16 hole", "the (size) hole"}, {"3 / 16 pins", "(size) pins"},
+		{"3/16 of an inch apart", "(size) of an inch apart"}, {"1/10 of an inch", "(size) of an inch"},
+		{"the 1/8 dowel", "the (size) dowel"}, // the shop has a hole of that size
+		{"7/64 wide", "(size) wide"}, {"1/2 thick", "(size) thick"}, {"2 by 1/4", "2 by (size)"}, {"1/4 and 3/8 pins", "(size) and (size) pins"},
+		{"bore it H8", "bore it (class)"}, {"an h6 shaft", "an (class) shaft"}, {"ground g6, reamed H8.", "ground (class), reamed (class)."}, {"H8/g6", "(class)"}, {"H8/(g6)", "(class)/((class))"},
+		{"js5 or JS7", "(class) or (class)"}, {"a P9 keyway", "a (class) keyway"}, {"an RC4 fit, FN2 for the rest", "an (class) fit, (class) for the rest"}, {"0.1875 in RC4 hole", "(size) in (class) hole"},
+		{"to IT7", "to (class)"}, {"grade IT 7", "grade (class)"}, {"fit H7", "fit (class)"}, // said to be a class, whatever is called so
+	} {
+		assert.Equal(t, c.want, o.Sizes(c.in), c.in)
+		assert.Equal(t, c.want, o.Sizes(c.want), "again: %s", c.in)
+	}
+	for _, text := range []string{
+		"7 of 20", "5/20 were tight", "7/20", "24/7", "1/3 better", "1/2 of the step is gone", "1/2 a turn", "1/4 turn more", "3/4 of them", "cut by 1/2", "only 1/4", "3/8 were tight", "3/8 parts", "8/8", "1/2 of a tenth", "1 1/2 turns",
+		"a 3/8 end mill", "the 3/8 3-flute carbide end mill", "a 3/16 dowel", "1/4-20 screw", "a 1/4-20", "a 1/4 NPT plug", "1/2 collet", "3/8 reamer, new",
+		"hole H7 and point K7", "P-10/H8/size", "FX1/A/P6", "M6 screw", "an m6 screw", "K5 and H1", "T12 at CH-04", "M-07, OP60, IN-2024-03", "D2 steel, S7 too", "R8 collet", "step K1 to K6", "no. H20", "A6 paper", "H14 was lost",
+	} {
+		assert.Equal(t, text, o.Sizes(text))
+	}
 }
 
 // However a size is written, it does not stay, and what is left is left alone the

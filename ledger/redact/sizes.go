@@ -69,25 +69,13 @@ var (
 	spelled = regexp.MustCompile(`(?i)\b(?:` + spelledNumber + `)(?:[ -]+(?:` + spelledNumber + `|and|an?))*[ -]+(?:of )?(?:an? )?` +
 		`(?:mm|cm|millimet(?:re|er)s?|centimet(?:re|er)s?|inch(?:es)?|foot|feet|met(?:re|er)s?)\b`)
 	classes = regexp.MustCompile(`^(?:[A-HJKMNPR-Z]{1,2}|[a-hjkmnpr-z]{1,2})$`)
-	// fitClass is a tolerance class of ISO 286 that no number stands before.
-	fitClass = regexp.MustCompile(`\b(?:JS|[A-HJKMNPR-Z])(?:[4-9]|1[0-8]) ?/ ?(?:js|[a-hjkmnpr-z])(?:[3-9]|1[0-8])\b|(\b(?i:class|fit|tolerance|grade|to|ISO) )(?:JS|js|[FGHKMNPfghkmnp])(?:[4-9]|1[0-8])\b`)
+	// fitClass is a pair of tolerance classes of ISO 286 that no number stands
+	// before, or one that is said to be a class.
+	fitClass = regexp.MustCompile(`\b(?:JS|[A-HJKMNPR-Z])(?:[4-9]|1[0-8]) ?/ ?(?:js|[a-hjkmnpr-z])(?:[3-9]|1[0-8])\b|(\b(?i:class|fit|tolerance|grade|ISO) )(?:JS|js|[FGHKMNPfghkmnp])(?:[4-9]|1[0-8])\b`)
 )
 
-// Sizes takes sizes, tolerances and feeds out of a text on one line.
-// unit is the one of bare numbers.
-func Sizes(text string, unit quantity.Unit) string {
-	text = spelled.ReplaceAllString(text, "(size)")
-	list := split(text)
-	units(list, text)
-	for i := range list {
-		if list[i].number {
-			list[i].out = isSize(list, i, unit)
-		}
-	}
-	tolerances(list)
-	text = without(list, text)
-	return fitClass.ReplaceAllString(text, "${1}(class)")
-}
+// Sizes is Own.Sizes where nothing but the unit of bare numbers is known.
+func Sizes(text string, unit quantity.Unit) string { return Own{Unit: unit}.Sizes(text) }
 
 // split breaks a text into its pieces.
 func split(text string) []piece {
@@ -188,7 +176,7 @@ func inches(list []piece, i int) bool {
 }
 
 // isSize reports whether a number may not be told.
-func isSize(list []piece, i int, unit quantity.Unit) bool {
+func isSize(list []piece, i int, o Own) bool {
 	p, next := list[i], word(list, i+1)
 	before := i - 1
 	for slices.Contains([]string{"-", "+"}, word(list, before)) {
@@ -220,7 +208,7 @@ func isSize(list []piece, i int, unit quantity.Unit) bool {
 		return p.value*p.unit > smallDifference*(1+1e-9)
 	case i+2 < len(list) && classes.MatchString(list[i+1].text) && list[i+2].number && list[i+2].glued && list[i+2].start == list[i+1].end && tolerance(list, i):
 		return true
-	case other:
+	case other && !(p.fraction && next == "of"):
 		return false
 	case times(list, i) && !counts(list, i):
 		return true
@@ -228,11 +216,13 @@ func isSize(list []piece, i int, unit quantity.Unit) bool {
 		return true
 	case p.mixed:
 		return p.fraction
-	case p.fraction || !p.decimal || slices.Contains(ratios, word(list, word1)):
+	case p.fraction:
+		return tradeSize(list, i, o)
+	case !p.decimal || slices.Contains(ratios, word(list, word1)):
 		return false
 	}
 	mm := 25.4
-	if unit.Same(quantity.Millimetre) {
+	if o.Unit.Same(quantity.Millimetre) {
 		mm = 1
 	}
 	return p.value*mm > smallDifference*(1+1e-9)

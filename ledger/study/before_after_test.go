@@ -284,7 +284,9 @@ func TestPublicText(t *testing.T) {
 	s := testShop(t, "2025-11-25")
 	rec := s.L.Record("CH-01")
 	for _, c := range []struct{ text, want, leak string }{
-		{"half a tenth on a 3/16 pin, 2.5 tenths", "half a tenth on a 3/16 pin, 2.5 tenths", ""},
+		{"half a tenth on a 3/16 pin, 2.5 tenths", "half a tenth on a (size) pin, 2.5 tenths", ""},
+		{"a 3/8 end mill, a 3/16 dowel, 5/20 tight", "a 3/8 end mill, a (size) dowel, 5/20 tight", ""}, // the holes are 0.1875
+		{"from K1 to K6 at H1, bored H7", "from K1 to K6 at H1, bored (class)", ""},
 		{"pins of .1873 in a hole of 0.1877 in.", "pins of (size) in a hole of (size) in.", ""},
 		{"0.0005 in less, 0.032 mm looser", "(size) in less, (size) looser", ""},
 		{"3.994 mm pins, 0.250mm lower", "(size) pins, (size) lower", ""},

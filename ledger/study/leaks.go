@@ -6,6 +6,7 @@ import (
 	"strings"
 	"unicode"
 
+	"tenths/calc/quantity"
 	"tenths/ledger"
 	"tenths/ledger/redact"
 )
@@ -20,8 +21,8 @@ type Leak struct {
 
 // PublicText prepares a text for readers outside the shop: on one line, as it
 // will be printed, with days cut down to their month, and without sizes,
-// tolerances and feeds (redact.Sizes). Trade sizes such as 3/16, and differences
-// such as 2 tenths, may stand.
+// tolerances, tolerance classes and feeds (redact.Own). Differences such as 2
+// tenths may stand, and what a cutter or a bought part is called by.
 //
 // What cannot be taken out without spoiling the text is listed: the private
 // words of tenths.toml, names of people, ids, serial numbers and certificates,
@@ -46,7 +47,53 @@ func (s *Set) PublicText(rec *ledger.Record, t ledger.Text) (string, []Leak) {
 	for _, g := range redact.Giveaways(text) {
 		add(g.Word, g.Why)
 	}
-	return redact.Sizes(redact.Months(text), s.unitOf(rec)), out
+	own := s.ownSizes()
+	own.Unit = s.unitOf(rec)
+	return own.Sizes(redact.Months(text)), out
+}
+
+// ownSizes is what tells the shop's own sizes from others, but for the unit.
+func (s *Set) ownSizes() redact.Own {
+	s.known.Do(func() {
+		name := func(t ledger.Text) { s.own.Names = append(s.own.Names, t.S) }
+		size := func(z ledger.Size) {
+			if !z.Set() {
+				return
+			}
+			if mm, err := z.Nominal().As(quantity.Millimetre); err == nil {
+				s.own.Nominals = append(s.own.Nominals, mm.Float())
+			}
+		}
+		for _, r := range s.L.Records {
+			name(r.Common.ID)
+			switch d := r.Data.(type) {
+			case *ledger.Part:
+				size(d.Thickness)
+				for _, f := range d.Features {
+					name(f.ID)
+					size(f.Size)
+					size(f.Nominal)
+				}
+				for _, c := range d.Characteristic {
+					name(c.ID)
+					size(c.Limits)
+					for _, p := range c.Points {
+						name(p.ID)
+					}
+				}
+			case *ledger.Fixture:
+				for _, st := range d.Stations {
+					name(st.ID)
+					for _, l := range st.Locators {
+						name(l.ID)
+						size(l.Size)
+						size(l.Nominal)
+					}
+				}
+			}
+		}
+	})
+	return s.own
 }
 
 // secret is a word of the ledger that is private wherever it stands.
@@ -111,8 +158,14 @@ func (s *Set) findSecrets() []secret {
 			add("a serial number", d.Serial.S)
 		case *ledger.Fixture:
 			alloy(d.Material)
+			for _, r := range d.Refits {
+				person(r.By)
+			}
 			for _, st := range d.Stations {
 				add("a work offset", st.Offset.S)
+				for _, z := range st.Found {
+					person(z.By)
+				}
 				for _, l := range st.Locators {
 					for _, v := range l.Surveys {
 						person(v.By)

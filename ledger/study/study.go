@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"tenths/ledger"
+	"tenths/ledger/redact"
 )
 
 // Set holds the studies of a ledger as of a day. It may be used from several
@@ -30,6 +31,8 @@ type Set struct {
 	byPtr    map[*ledger.Derived]*Derived
 	private  sync.Once
 	words    []secret
+	known    sync.Once
+	own      redact.Own
 	counted  sync.Once
 	byChar   map[[2]string][]*ledger.Record
 	sorted   sync.Once
