@@ -39,7 +39,7 @@ func Apply(src []byte, edits []Edit) ([]byte, error) {
 }
 
 // mayAdd names the keys that an edit may add.
-var mayAdd = regexp.MustCompile(`^(\.derived\[\d+\]\.value|\.predicted|\.predicted_on)$`)
+var mayAdd = regexp.MustCompile(`^((\.entry\[\d+\])?\.derived\[\d+\]\.value|\.predicted|\.predicted_on)$`)
 
 // unchangedElsewhere compares all scalars of both texts by their bytes.
 func unchangedElsewhere(before, after []byte, edits []Edit) error {

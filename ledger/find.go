@@ -259,7 +259,13 @@ func near(name string, among []string, before string, after []string) string {
 
 // ValueOn gives the size that a path names as it stood on a day.
 func (l *Ledger) ValueOn(path string, day time.Time) (Size, Target, error) {
-	t, err := l.Find(path)
+	return l.ValueFrom(nil, path, day)
+}
+
+// ValueFrom gives the size that a path names in a record, as it stood on a day.
+// Like FindFrom it takes the record's own id for this very revision of it.
+func (l *Ledger) ValueFrom(from *Record, path string, day time.Time) (Size, Target, error) {
+	t, err := l.find(from, path)
 	if err != nil {
 		return Size{}, t, err
 	}

@@ -8,6 +8,7 @@ import (
 
 	"tenths/calc/quantity"
 	"tenths/ledger"
+	"tenths/ledger/report"
 	"tenths/ledger/study"
 )
 
@@ -15,13 +16,14 @@ type deriveCmd struct {
 	Paths  []string `arg:"" optional:"" help:"Files, folders, ids or paths of values; all derived values if none is given."`
 	Write  bool     `xor:"do" help:"Write stale and missing values into their records; no other byte changes."`
 	Check  bool     `xor:"do" help:"Print only what is stale, missing, outside its limits or cannot be computed; exit code 1 if there is any."`
+	Why    bool     `xor:"do" help:"Print what each value follows from, down to the measured ones, with places and days."`
 	Format string   `enum:"text,json" default:"text" help:"text or json."`
 
 	inLedger
 }
 
 func (c deriveCmd) Help() string {
-	return "Prints each value with its worst case, its root sum square and the share of each input. Without --write nothing is changed. With it, what was written is printed: the value that was kept, and the one that is now."
+	return "Prints each value with its worst case, its root sum square and the share of each input. Without --write nothing is changed. With it, what was written is printed: the value that was kept, and the one that is now. A value with keep = \"prediction made on 2024-03-01\" stays as it is, and what follows from it takes it so; one with on = 2024-03-11 takes the states of that day. tenths derive --why A-01/gap prints where the numbers come from: the file and line of each, the survey or state that it stands in, and since when that holds."
 }
 
 func (c deriveCmd) Run(e env) error {
@@ -33,24 +35,37 @@ func (c deriveCmd) Run(e env) error {
 	if err != nil {
 		return err
 	}
+	if len(list) == 0 {
+		fmt.Fprintln(e.err, "tenths: no record has a derived value; tenths explain part shows how one is written")
+	}
 	bad := 0
 	for _, d := range list {
 		if wrong(d) {
 			bad++
 		}
 	}
-	if c.Write {
+	switch {
+	case c.Write:
 		return c.write(e, o, list)
-	}
-	if c.Format == "json" {
+	case c.Why:
+		err = c.why(e, o, list)
+	case c.Format == "json":
 		err = deriveJSON(e.out, list, c.Check)
-	} else {
+	default:
 		deriveText(e.out, list, c.Check, e.prefix(o.root))
 	}
 	if err == nil && c.Check && bad > 0 {
 		return errFindings
 	}
 	return err
+}
+
+func (c deriveCmd) why(e env, o *opened, list []*study.Derived) error {
+	sheet := report.Why(o.set, list)
+	if c.Format == "json" {
+		return report.WriteJSON(e.out, sheet)
+	}
+	return sheet.WriteText(e.out)
 }
 
 // selected gives the derived values that were asked for.
@@ -80,8 +95,7 @@ func (c deriveCmd) selected(e env, o *opened) ([]*study.Derived, error) {
 
 func deriveText(w io.Writer, list []*study.Derived, onlyBad bool, prefix string) {
 	for _, d := range list {
-		pos := ledger.PositionOf(d.Rec.Src, d.D.Start)
-		place := fmt.Sprintf("%s:%d", ledger.Printable(prefix+d.Rec.Path), pos.Line)
+		place := placeOf(d, prefix)
 		name := ledger.Printable(d.D.Name.S)
 		switch {
 		case d.Err != nil:
@@ -121,6 +135,16 @@ func deriveText(w io.Writer, list []*study.Derived, onlyBad bool, prefix string)
 	}
 }
 
+// placeOf is where a derived value stands, or what keeps it from being computed.
+func placeOf(d *study.Derived, prefix string) string {
+	file := ledger.Printable(prefix + d.Rec.Path)
+	if d.Err != nil {
+		pos := ledger.PositionOf(d.Rec.Src, d.ErrAt.Start)
+		return fmt.Sprintf("%s:%d:%d", file, pos.Line, pos.Column)
+	}
+	return fmt.Sprintf("%s:%d", file, ledger.PositionOf(d.Rec.Src, d.D.Start).Line)
+}
+
 func outside(w io.Writer, d *study.Derived) {
 	if d.Outside {
 		fmt.Fprintf(w, "    the worst case, %s to %s, leaves the limits %s\n", study.Show(d.Lower), study.Show(d.Upper), d.D.Limits.Tol)
@@ -148,6 +172,8 @@ type jsonDerived struct {
 	Value   quantity.Quantity `json:"value"`
 	Kept    quantity.Quantity `json:"kept"`
 	Stale   bool              `json:"stale"`
+	// KeptFor is why the value in the record is kept and not computed anew.
+	KeptFor string            `json:"kept_because,omitempty"`
 	Lower   quantity.Quantity `json:"worst_lower"`
 	Upper   quantity.Quantity `json:"worst_upper"`
 	Middle  quantity.Quantity `json:"root_sum_square_middle"`
@@ -156,6 +182,10 @@ type jsonDerived struct {
 	Outside bool              `json:"outside_limits"`
 	Shares  []jsonShare       `json:"shares"`
 	Error   string            `json:"error,omitempty"`
+	// ErrorLine and ErrorColumn are where the trouble is.
+	ErrorLine   int    `json:"error_line,omitempty"`
+	ErrorColumn int    `json:"error_column,omitempty"`
+	Hint        string `json:"hint,omitempty"`
 }
 
 func deriveJSON(w io.Writer, list []*study.Derived, onlyBad bool) error {
@@ -165,13 +195,14 @@ func deriveJSON(w io.Writer, list []*study.Derived, onlyBad bool) error {
 			continue
 		}
 		j := jsonDerived{Path: d.Path(), File: d.Rec.Path, Line: ledger.PositionOf(d.Rec.Src, d.D.Start).Line, Formula: d.D.Formula.S,
-			Value: d.Value, Stale: d.Stale, Lower: d.Lower, Upper: d.Upper,
+			Value: d.Value, Stale: d.Stale, KeptFor: d.D.Keep.S, Lower: d.Lower, Upper: d.Upper,
 			Middle: d.RSSMiddle, Half: d.RSSHalf, Outside: d.Outside, Shares: []jsonShare{}}
 		if d.D.Value.Set() {
 			j.Kept = d.D.Value.Nominal()
 		}
 		if d.Err != nil {
-			j.Error = d.Err.Error()
+			pos := ledger.PositionOf(d.Rec.Src, d.ErrAt.Start)
+			j.Error, j.ErrorLine, j.ErrorColumn, j.Hint = d.Err.Error(), pos.Line, pos.Column, d.Hint
 		} else {
 			j.Method = d.Method.String()
 		}
@@ -187,45 +218,34 @@ func deriveJSON(w io.Writer, list []*study.Derived, onlyBad bool) error {
 // and prints those that it wrote.
 func (c deriveCmd) write(e env, o *opened, list []*study.Derived) error {
 	failed := 0
-	edits := map[*ledger.Record][]ledger.Edit{}
-	changed := map[*ledger.Record][]*study.Derived{}
-	var order []*ledger.Record
-	var written []*study.Derived
+	prefix := e.prefix(o.root)
 	for _, d := range list {
 		if d.Err != nil {
 			failed++
-			fmt.Fprintf(e.err, "tenths: %s: %s cannot be computed: %s\n", ledger.Printable(e.prefix(o.root)+d.Rec.Path), ledger.Printable(d.D.Name.S), ledger.Printable(d.Err.Error()))
-			continue
+			fmt.Fprintf(e.err, "tenths: %s: %s cannot be computed: %s\n", placeOf(d, prefix), ledger.Printable(d.D.Name.S), ledger.Printable(d.Err.Error()))
 		}
-		if !d.Stale && d.D.Value.Set() {
-			continue
-		}
-		if edits[d.Rec] == nil {
-			order = append(order, d.Rec)
-		}
-		edits[d.Rec] = append(edits[d.Rec], ledger.ValueEdit(d.Rec.Src, d.D, d.Text))
-		changed[d.Rec] = append(changed[d.Rec], d)
 	}
-	for _, rec := range order {
-		text, err := ledger.Apply(rec.Src, edits[rec])
+	var written []*study.Derived
+	for _, f := range study.Refresh(list) {
+		err := f.Err
 		if err == nil {
-			err = ledger.WriteFile(o.root, rec.Path, rec.Src, text)
+			err = ledger.WriteFile(o.root, f.File, f.Old, f.New)
 		}
 		if err != nil {
 			failed++
-			fmt.Fprintf(e.err, "tenths: %s%s: %v\n", e.prefix(o.root), rec.Path, err)
+			fmt.Fprintf(e.err, "tenths: %s: %v\n", ledger.Printable(prefix+f.File), err)
 			continue
 		}
-		written = append(written, changed[rec]...)
+		written = append(written, f.Values...)
 		if c.Format == "json" {
 			continue
 		}
-		for _, d := range changed[rec] {
+		for _, d := range f.Values {
 			old := "nothing"
 			if d.D.Value.Set() {
 				old = d.D.Value.Tol.String()
 			}
-			fmt.Fprintf(e.out, "%s: %s: %s -> %s\n", ledger.Printable(e.prefix(o.root)+rec.Path), ledger.Printable(d.D.Name.S), old, d.Text)
+			fmt.Fprintf(e.out, "%s: %s: %s -> %s\n", ledger.Printable(prefix+f.File), ledger.Printable(d.D.Name.S), old, d.Text)
 		}
 	}
 	if c.Format == "json" {

@@ -101,16 +101,21 @@ func (w *deriver) inputs(d *Derived) {
 		if d.D.On.Set() {
 			in.day = d.D.On.String()
 		}
-		size, target, err := w.s.L.ValueOn(b.S, d.day(w.s))
+		size, target, err := w.s.L.ValueFrom(d.Rec, b.S, d.day(w.s))
 		if from, ok := target.Node.(*ledger.Derived); ok && (target.Size == nil || target.Size == &from.Value) {
 			in.From = w.s.byPtr[from]
 			in.Rec = in.From.Rec
 			w.visit(in.From)
-			if in.From.Err != nil && in.From.D.Keep.S == "" {
-				d.fail(b.Ref.Span, fmt.Errorf("%s cannot be computed itself", b.S), "put "+b.S+" right first")
-			}
-			if in.From.D.Keep.Set() && in.From.D.Value.Set() {
+			switch {
+			case in.From.D.Keep.Set() && in.From.D.Value.Set():
 				in.Size, in.From = in.From.D.Value, nil
+			case in.From.Err == nil && in.From.D.Keep.Set():
+				// As it will be once it is written, so that nothing changes then.
+				if tol, err := quantity.ParseToleranced(in.From.Text, in.From.Value.Unit()); err == nil {
+					in.Size, in.From = ledger.Size{Tol: &tol, Raw: in.From.Text}, nil
+				}
+			case in.From.Err != nil:
+				d.fail(b.Ref.Span, fmt.Errorf("%s cannot be computed itself", b.S), "put "+b.S+" right first")
 			}
 			d.Inputs = append(d.Inputs, in)
 			continue
