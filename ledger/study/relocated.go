@@ -55,8 +55,8 @@ func (s *Set) Relocated() []Relocated {
 			if _, open, live := s.PlanDay(rec); !live || !open || part == nil || part.Quiet() {
 				continue
 			}
-			if p, ok := part.Data.(*ledger.Part); ok {
-				out = append(out, s.relocatedIn(rec, part, p)...)
+			if g := s.PlanGraph(rec); g.Part != nil {
+				out = append(out, g.relocated()...)
 			}
 		case *ledger.Part:
 			if rec.Quiet() {
@@ -72,23 +72,17 @@ func (s *Set) Relocated() []Relocated {
 	return out
 }
 
-// chain is a plan looked at for what ties its operations to each other.
-type chain struct {
-	alterations
-	rec, partRec *ledger.Record
-}
-
-// relocatedIn looks at the characteristics and positions of one part in one plan.
-func (s *Set) relocatedIn(rec, partRec *ledger.Record, part *ledger.Part) []Relocated {
-	c := s.chainOf(rec, partRec)
+// relocated looks at the characteristics and positions of the part in one plan.
+func (g *PlanGraph) relocated() []Relocated {
+	part := g.Part
 	var out []Relocated
 	for i := range part.Characteristic {
 		ch := &part.Characteristic[i]
 		switch {
 		case ch.Datum != nil:
-			out = append(out, c.fromDatum(ch, names(ch.Feature), names(ch.Datum))...)
+			out = append(out, g.fromDatum(ch, names(ch.Feature), names(ch.Datum))...)
 		case slices.Contains([]string{"position", "step", "profile", "tilt"}, ch.Type.S):
-			if r, ok := c.apart(ch); ok {
+			if r, ok := g.apart(ch); ok {
 				out = append(out, r)
 			}
 		}
@@ -96,63 +90,38 @@ func (s *Set) relocatedIn(rec, partRec *ledger.Record, part *ledger.Part) []Relo
 	for i := range part.Features {
 		f := &part.Features[i]
 		if f.Position.Set() && f.Datum != nil && !placedBy(part, f) {
-			out = append(out, c.fromDatum(nil, []string{f.ID.S}, names(f.Datum))...)
+			out = append(out, g.fromDatum(nil, []string{f.ID.S}, names(f.Datum))...)
 		}
 	}
 	return out
 }
 
-// chainOf prepares the chain of a plan; the second record is a part.
-func (s *Set) chainOf(rec, partRec *ledger.Record) chain {
-	c := chain{alterations{s: s, plan: rec.Data.(*ledger.Plan), part: partRec.Data.(*ledger.Part)}, rec, partRec}
-	for i := range c.plan.Operations {
-		c.uses = append(c.uses, s.LocatesOn(c.plan, &c.plan.Operations[i]))
-	}
-	return c
-}
-
-// maker is the number of the operation that makes a feature as it stays: the last
-// that makes it or finishes its surface; -1 if none does.
-func (c *chain) maker(feature string) int {
-	for i := len(c.plan.Operations) - 1; i >= 0; i-- {
-		op := &c.plan.Operations[i]
-		if c.makes(feature, i) || op.Cut.S == "finish" && op.Surface.S == feature {
-			return i
-		}
-	}
-	return -1
-}
-
-func (c *chain) makes(feature string, i int) bool {
-	return slices.ContainsFunc(c.plan.Operations[i].Makes, func(f ledger.Text) bool { return f.S == feature })
-}
-
 // fromDatum lists the features that are made away from their datum, operation by
 // operation.
-func (c *chain) fromDatum(ch *ledger.Characteristic, features, datum []string) []Relocated {
+func (g *PlanGraph) fromDatum(ch *ledger.Characteristic, features, datum []string) []Relocated {
 	var out []Relocated
 	for _, f := range features {
-		i := c.maker(f)
+		i := g.maker(f)
 		if i < 0 || slices.Contains(datum, f) {
 			continue
 		}
-		missing := c.untied(datum, i)
-		if missing == nil || !c.elsewhere(datum, i) || c.transferred(missing, i) || c.shown(c.partRec, i) {
+		missing := g.untied(datum, i)
+		if missing == nil || !g.elsewhere(datum, i) || g.transferred(missing, i) || g.shown(g.PartRec, i) {
 			continue
 		}
-		k := slices.IndexFunc(out, func(r Relocated) bool { return r.Side.Op == &c.plan.Operations[i] })
+		k := slices.IndexFunc(out, func(r Relocated) bool { return r.Side.Op == g.Ops[i].Operation })
 		if k < 0 {
-			out, k = append(out, Relocated{Rec: c.partRec, Char: ch, Side: c.side(i), Datum: missing, Adds: c.adds(i)}), len(out)
+			out, k = append(out, Relocated{Rec: g.PartRec, Char: ch, Side: g.side(i), Datum: missing, Adds: g.adds(i)}), len(out)
 		}
 		out[k].Side.Features = append(out[k].Side.Features, f)
 	}
 	return out
 }
 
-func (c *chain) side(i int) CutSide {
-	out := CutSide{Part: c.partRec, Plan: c.rec, Op: &c.plan.Operations[i]}
-	for _, u := range c.uses[i] {
-		if !c.isFace(u.Feature) {
+func (g *PlanGraph) side(i int) CutSide {
+	out := CutSide{Part: g.PartRec, Plan: g.Rec, Op: g.Ops[i].Operation}
+	for _, u := range g.Ops[i].On {
+		if !g.isFace(u.Feature) {
 			out.On = append(out.On, u.Feature)
 		}
 	}
@@ -161,37 +130,37 @@ func (c *chain) side(i int) CutSide {
 
 // untied lists the features, faces left out, that operation i neither locates on
 // nor makes.
-func (c *chain) untied(features []string, i int) []string {
+func (g *PlanGraph) untied(features []string, i int) []string {
 	var out []string
 	for _, f := range features {
-		if !c.isFace(f) && !c.locates(f, i) && !c.makes(f, i) {
+		if !g.isFace(f) && !g.locates(f, i) && !g.makes(f, i) {
 			out = append(out, f)
 		}
 	}
 	return out
 }
 
-func (c *chain) isFace(feature string) bool {
-	f := featureNamed(c.part, feature)
+func (g *PlanGraph) isFace(feature string) bool {
+	f := featureNamed(g.Part, feature)
 	return f != nil && f.Type.S == "face"
 }
 
 // elsewhere reports whether operation i locates on something beside the datum. One that
 // names only some of its features, or only a face, may not say all.
-func (c *chain) elsewhere(datum []string, i int) bool {
-	return slices.ContainsFunc(c.uses[i], func(u LocatedOn) bool { return !c.isFace(u.Feature) && !slices.Contains(datum, u.Feature) })
+func (g *PlanGraph) elsewhere(datum []string, i int) bool {
+	return slices.ContainsFunc(g.Ops[i].On, func(u LocatedOn) bool { return !g.isFace(u.Feature) && !slices.Contains(datum, u.Feature) })
 }
 
 // transferred reports whether what operation i locates on was made from the datum, or
 // with it, and checked up to then.
-func (c *chain) transferred(datum []string, i int) bool {
+func (g *PlanGraph) transferred(datum []string, i int) bool {
 	some := false
-	for _, u := range c.uses[i] {
-		if c.isFace(u.Feature) || slices.Contains(datum, u.Feature) {
+	for _, u := range g.Ops[i].On {
+		if g.isFace(u.Feature) || slices.Contains(datum, u.Feature) {
 			continue
 		}
-		made := c.maker(u.Feature)
-		if made < 0 || made >= i || c.untied(datum, made) != nil || !c.checked(u.Feature, made, i) {
+		made := g.maker(u.Feature)
+		if made < 0 || made >= i || g.untied(datum, made) != nil || !g.checked(u.Feature, made, i) {
 			return false
 		}
 		some = true
@@ -201,24 +170,24 @@ func (c *chain) transferred(datum []string, i int) bool {
 
 // apart looks for two features of a characteristic that are made on different
 // ones, neither of them on the other.
-func (c *chain) apart(ch *ledger.Characteristic) (r Relocated, ok bool) {
+func (g *PlanGraph) apart(ch *ledger.Characteristic) (r Relocated, ok bool) {
 	features := names(ch.Feature)
 	for n, f := range features {
-		i := c.maker(f)
-		if i < 0 || c.side(i).On == nil {
+		i := g.maker(f)
+		if i < 0 || g.side(i).On == nil {
 			continue
 		}
-		for _, g := range features[n+1:] {
-			k := c.maker(g)
-			if k < 0 || k == i || c.side(k).On == nil || c.locates(f, k) || c.locates(g, i) {
+		for _, other := range features[n+1:] {
+			k := g.maker(other)
+			if k < 0 || k == i || g.side(k).On == nil || g.locates(f, k) || g.locates(other, i) {
 				continue
 			}
-			one, two := c.side(i), c.side(k)
-			if sameNames(one.On, two.On) || c.shown(c.partRec, i) && c.shown(c.partRec, k) {
+			one, two := g.side(i), g.side(k)
+			if sameNames(one.On, two.On) || g.shown(g.PartRec, i) && g.shown(g.PartRec, k) {
 				continue
 			}
-			one.Features, two.Features = []string{f}, []string{g}
-			return Relocated{Rec: c.partRec, Char: ch, Side: one, Other: &two, Adds: append(c.adds(i), c.adds(k)...)}, true
+			one.Features, two.Features = []string{f}, []string{other}
+			return Relocated{Rec: g.PartRec, Char: ch, Side: one, Other: &two, Adds: append(g.adds(i), g.adds(k)...)}, true
 		}
 	}
 	return r, false
@@ -231,15 +200,15 @@ func sameNames(a, b []string) bool {
 
 // shown reports whether a derived value with limits, in the record or the plan,
 // takes something of the station of operation i or of what it locates on.
-func (c *chain) shown(rec *ledger.Record, i int) bool {
+func (g *PlanGraph) shown(rec *ledger.Record, i int) bool {
 	paths := []string{}
-	for _, u := range c.uses[i] {
-		paths = append(paths, c.partRec.ID()+"/"+u.Feature)
+	for _, u := range g.Ops[i].On {
+		paths = append(paths, g.PartRec.ID()+"/"+u.Feature)
 	}
-	if r, st := c.s.StationOf(c.plan, &c.plan.Operations[i]); st != nil {
+	if r, st := g.Ops[i].Rec, g.Ops[i].Station; st != nil {
 		paths = append(paths, r.ID()+"/"+st.ID.S)
 	}
-	for _, r := range []*ledger.Record{rec, c.rec} {
+	for _, r := range []*ledger.Record{rec, g.Rec} {
 		for _, d := range r.Common.Derived {
 			if d.Limits.Set() && slices.ContainsFunc(d.Where, func(b ledger.Binding) bool {
 				return slices.ContainsFunc(paths, func(p string) bool { return within(b.S, p) })
@@ -253,17 +222,17 @@ func (c *chain) shown(rec *ledger.Record, i int) bool {
 
 // adds lists the tolerances of what operation i locates on, and the largest clearance
 // that it leaves there.
-func (c *chain) adds(i int) []Added {
+func (g *PlanGraph) adds(i int) []Added {
 	var out []Added
-	for _, u := range c.uses[i] {
-		f := featureNamed(c.part, u.Feature)
-		if f == nil || c.isFace(u.Feature) {
+	for _, u := range g.Ops[i].On {
+		f := featureNamed(g.Part, u.Feature)
+		if f == nil || g.isFace(u.Feature) {
 			continue
 		}
 		if f.Position.Set() {
 			out = append(out, Added{"position of " + u.Feature, f.Position.Nominal()})
 		}
-		if fit := c.fit(u.Feature, i); !fit.Max.IsZeroValue() && fit.Max.Sign() > 0 {
+		if fit := g.fit(u.Feature, i); !fit.Max.IsZeroValue() && fit.Max.Sign() > 0 {
 			out = append(out, Added{"clearance at " + u.Feature, fit.Max})
 		}
 	}
@@ -278,8 +247,8 @@ func (s *Set) relocatedSeam(rec *ledger.Record, ch *ledger.Characteristic) (r Re
 		if part == nil || plan == nil || part.Kind() != ledger.KindPart {
 			return r, false
 		}
-		c := s.chainOf(plan, part)
-		outline := outlineOf(c.part)
+		c := s.PlanGraph(plan)
+		outline := outlineOf(c.Part)
 		i := c.maker(outline)
 		if outline == "" || i < 0 || c.side(i).On == nil {
 			return r, false

@@ -26,6 +26,7 @@ type Set struct {
 	outlook  memo[*ledger.Record, *Outlook]
 	draws    int // of a prediction
 	odd      memo[*ledger.Record, *Readings]
+	plans    memo[*ledger.Record, *PlanGraph]
 	derived  sync.Once
 	results  []*Derived
 	byPtr    map[*ledger.Derived]*Derived

@@ -19,33 +19,15 @@ var roughAfterFinish = &lint.Rule{
 		Concede: "A cut that only relieves stress is written as cut = \"relieve stress\" and is left alone, and so is a surface that is finished again later, or another surface.",
 	},
 	Check: func(p *lint.Pass) {
-		eachPlan(p, func(rec *ledger.Record, plan *ledger.Plan) {
-			finish := map[string]*ledger.Operation{}
-			for i := range plan.Operations {
-				op := &plan.Operations[i]
-				switch {
-				case !op.Surface.Set():
-				case op.Cut.S == "finish":
-					finish[op.Surface.S] = op
-				case op.Cut.S == "rough" && finish[op.Surface.S] != nil && !finishedAfter(plan, i):
-					before := finish[op.Surface.S]
-					p.Report(rec, op.Cut.Span, lint.Found{
-						Message: fmt.Sprintf("%s roughs %s after %s has finished it: the finished face is marked or springs", op.ID.S, op.Surface.S, before.ID.S),
-						Fix:     fmt.Sprintf("rough %s before %s, or finish it once more after %s", op.Surface.S, before.ID.S, op.ID.S),
-						Related: []lint.Place{{Rec: rec, Span: before.Cut.Span, Message: fmt.Sprintf("%s finishes %s", before.ID.S, op.Surface.S)}},
-					})
-				}
+		eachPlan(p, func(rec *ledger.Record, _ *ledger.Plan) {
+			for _, r := range p.S.PlanGraph(rec).RoughedAfter() {
+				op, before, surface := r.Op, r.Finish, r.Op.Surface.S
+				p.Report(rec, op.Cut.Span, lint.Found{
+					Message: fmt.Sprintf("%s roughs %s after %s has finished it: the finished face is marked or springs", op.ID.S, surface, before.ID.S),
+					Fix:     fmt.Sprintf("rough %s before %s, or finish it once more after %s", surface, before.ID.S, op.ID.S),
+					Related: []lint.Place{{Rec: rec, Span: before.Cut.Span, Message: fmt.Sprintf("%s finishes %s", before.ID.S, surface)}},
+				})
 			}
 		})
 	},
-}
-
-// finishedAfter reports whether the surface of operation i is finished again.
-func finishedAfter(plan *ledger.Plan, i int) bool {
-	for _, later := range plan.Operations[i+1:] {
-		if later.Cut.S == "finish" && later.Surface.S == plan.Operations[i].Surface.S {
-			return true
-		}
-	}
-	return false
 }

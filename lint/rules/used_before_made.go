@@ -22,93 +22,44 @@ var usedBeforeMade = &lint.Rule{
 	},
 	Check: func(p *lint.Pass) {
 		eachPlan(p, func(rec *ledger.Record, plan *ledger.Plan) {
-			for _, l := range lateMakers(p, plan) {
-				l.report(p, rec, plan)
+			for _, l := range p.S.PlanGraph(rec).LateMakers() {
+				reportLate(p, rec, plan, l)
 			}
 		})
 	},
 }
 
-// late is an operation that makes features which operations before it use.
-type late struct {
-	maker *ledger.Operation
-	uses  []lateUse
-}
-
-type lateUse struct {
-	op     *ledger.Operation
-	on     study.LocatedOn
-	madeAt ledger.Span
-}
-
-// lateMakers lists them in the order in which they are first missed.
-func lateMakers(p *lint.Pass, plan *ledger.Plan) []*late {
-	var out []*late
-	for i := range plan.Operations {
-		op := &plan.Operations[i]
-		for _, on := range p.S.LocatesOn(plan, op) {
-			maker, at := lateMaker(plan, on.Feature, i)
-			if maker == nil {
-				continue
-			}
-			k := slices.IndexFunc(out, func(l *late) bool { return l.maker == maker })
-			if k < 0 {
-				out, k = append(out, &late{maker: maker}), len(out)
-			}
-			out[k].uses = append(out[k].uses, lateUse{op, on, at})
-		}
-	}
-	return out
-}
-
-// lateMaker is the first operation that makes a feature, if it comes after
-// operation i.
-func lateMaker(plan *ledger.Plan, feature string, i int) (maker *ledger.Operation, at ledger.Span) {
-	for k := range plan.Operations {
-		for _, made := range plan.Operations[k].Makes {
-			if made.S != feature {
-				continue
-			}
-			if k <= i {
-				return nil, ledger.Span{}
-			}
-			return &plan.Operations[k], made.Span
-		}
-	}
-	return nil, ledger.Span{}
-}
-
-// report speaks of the first operation that misses something; the others
+// reportLate speaks of the first operation that misses something; the others
 // follow from the same order.
-func (l *late) report(p *lint.Pass, rec *ledger.Record, plan *ledger.Plan) {
-	first := l.uses[0].op
+func reportLate(p *lint.Pass, rec *ledger.Record, plan *ledger.Plan, l study.LateMaker) {
+	first := l.Uses[0].Op
 	var features, others []string
 	var related []lint.Place
-	for _, u := range l.uses {
-		if u.op == first {
-			features = append(features, u.on.Feature)
-			related = append(related, lint.Place{Rec: rec, Span: u.madeAt, Message: fmt.Sprintf("%s makes %s", l.maker.ID.S, u.on.Feature)})
-			if u.on.Locator != nil {
-				related = append(related, lint.Place{Rec: u.on.Rec, Span: u.on.Locator.Engages.Span, Message: fmt.Sprintf("%s engages %s", u.on.Locator.ID.S, u.on.Feature)})
+	for _, u := range l.Uses {
+		if u.Op == first {
+			features = append(features, u.On.Feature)
+			related = append(related, lint.Place{Rec: rec, Span: u.MadeAt, Message: fmt.Sprintf("%s makes %s", l.Maker.ID.S, u.On.Feature)})
+			if u.On.Locator != nil {
+				related = append(related, lint.Place{Rec: u.On.Rec, Span: u.On.Locator.Engages.Span, Message: fmt.Sprintf("%s engages %s", u.On.Locator.ID.S, u.On.Feature)})
 			}
 			continue
 		}
-		if !slices.Contains(others, u.op.ID.S) {
-			others = append(others, u.op.ID.S)
-			related = append(related, lint.Place{Rec: rec, Span: u.on.At, Message: fmt.Sprintf("%s locates on %s", u.op.ID.S, u.on.Feature)})
+		if !slices.Contains(others, u.Op.ID.S) {
+			others = append(others, u.Op.ID.S)
+			related = append(related, lint.Place{Rec: rec, Span: u.On.At, Message: fmt.Sprintf("%s locates on %s", u.Op.ID.S, u.On.Feature)})
 		}
 	}
 	through := ""
-	if l.uses[0].on.Locator != nil {
+	if l.Uses[0].On.Locator != nil {
 		through = ", by the locators of " + first.Fixture.S
 	}
-	message := fmt.Sprintf("%s locates on %s of %s%s, which only %s makes, later in the plan", first.ID.S, listed(features), plan.Part.S, through, l.maker.ID.S)
+	message := fmt.Sprintf("%s locates on %s of %s%s, which only %s makes, later in the plan", first.ID.S, listed(features), plan.Part.S, through, l.Maker.ID.S)
 	if others != nil {
 		message += fmt.Sprintf("; so %s %s", plural(len(others), "does", "do"), listed(others))
 	}
-	p.Report(rec, l.uses[0].on.At, lint.Found{
+	p.Report(rec, l.Uses[0].On.At, lint.Found{
 		Message: message,
-		Fix:     fmt.Sprintf("move %s before %s; or say with locates_on what the part really stands on", l.maker.ID.S, first.ID.S),
+		Fix:     fmt.Sprintf("move %s before %s; or say with locates_on what the part really stands on", l.Maker.ID.S, first.ID.S),
 		Related: related,
 	})
 }
