@@ -56,6 +56,7 @@ type Station struct {
 	Part     Ref           `key:"part" to:"part" means:"part that is loaded there" eg:"\"P-10\""`
 	Face     Text          `key:"face" means:"which face is up" eg:"\"outside up\""`
 	Offset   Text          `key:"offset" means:"work offset (private)" eg:"\"G54\""`
+	Seating  []Text        `key:"seating" means:"how a part is seated and clamped there, in order" eg:"[\"wipe the seat and both pins\", \"round pin first\"]"`
 	Found    []Zero        `key:"offset_set" means:"a day on which its work offset was found anew" eg:"see station.offset_set"`
 	LineBore Flag          `key:"bored_here" means:"true if the part's holes are made on this very station, so that its pitch cannot differ" eg:"true"`
 	Rest     Text          `key:"turn_held_by" means:"what holds the part against turning if a relieved pin does not, such as an edge rest" eg:"\"edge rest at K4\""`
@@ -143,5 +144,7 @@ type Machine struct {
 	Type     Text `key:"type" means:"what it is" eg:"\"vertical mill\""`
 	Travel   Text `key:"travel" means:"travels of its axes" eg:"\"16 x 12 x 10 in\""`
 	Serial   Text `key:"serial" means:"serial number (private)" eg:"\"invented-1\""`
+	WarmUp   Text `key:"warm_up" means:"how it is brought to its usual warmth before a part is finished" eg:"\"20 min at half speed\""`
+	Coolant  Text `key:"coolant" means:"what its coolant is kept at" eg:"\"7 to 9 % by refractometer\""`
 	Rotation Flag `key:"can_rotate" means:"true if the control can turn a work offset" eg:"false"`
 }

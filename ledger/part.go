@@ -44,22 +44,23 @@ type FeatureWas struct {
 // Characteristic is a property of a part that is specified and measured.
 type Characteristic struct {
 	Span
-	ID      Text                `key:"id" need:"yes" means:"short name, unique in the part" eg:"\"KC-1\""`
-	Title   Text                `key:"title" means:"what is measured, in words" eg:"\"Step at the seam\""`
-	Limits  Size                `key:"limits" dim:"any" means:"limits; without a unit, in the record's" eg:"\"0 ±0.0010\""`
-	Goal    Size                `key:"goal" dim:"any" means:"what the shop wants to reach, inside the limits" eg:"\"0 ±0.0005\""`
-	Better  Text                `key:"better" words:"nearer|smaller|larger" means:"what counts as better: nearer to the middle of the limits (usual), smaller, or larger" eg:"\"nearer\""`
-	Judge   Text                `key:"judge" words:"each|largest|spread" means:"what of a piece's readings is judged: each (usual), the largest of its points without sign, or the spread over pieces" eg:"\"largest\""`
-	Type    Text                `key:"type" words:"size|position|step|runout|flatness|profile|taper|tilt|roughness|force|count|touch|other" means:"what kind of property it is; sizes and forms need no datum" eg:"\"step\""`
-	Datum   []Text              `key:"datum" means:"features of the part that it is measured from" eg:"[\"H1\", \"H2\"]"`
-	Feature []Text              `key:"features" means:"features of the part that it belongs to" eg:"[\"H1\"]"`
-	Gauge   Ref                 `key:"gauge" to:"gauge" means:"gauge that decides it" eg:"\"G4\""`
-	Method  Text                `key:"method" means:"how it is measured; + means which way" eg:"\"indicator across the seam, + = cap proud\""`
-	Proud   Ref                 `key:"proud" to:"part" means:"of a step at a seam: the part that stands out where a reading is above zero" eg:"\"P-20\""`
-	Against Ref                 `key:"against" to:"part" means:"of a step at a seam: the part that it stands out over" eg:"\"P-10\""`
-	CutOn   []Ref               `key:"cut_on" to:"station" means:"of a step at a seam: the stations on which the outlines of the two parts are finished, the proud part's first; only where plans and fixtures leave that open" eg:"[\"FX1/B\", \"FX1/A\"]"`
-	Points  []Point             `key:"point" means:"a place where it is measured" eg:"see characteristic.point"`
-	Was     []CharacteristicWas `key:"was" means:"what held before a day" eg:"see characteristic.was"`
+	ID       Text                `key:"id" need:"yes" means:"short name, unique in the part" eg:"\"KC-1\""`
+	Title    Text                `key:"title" means:"what is measured, in words" eg:"\"Step at the seam\""`
+	Limits   Size                `key:"limits" dim:"any" means:"limits; without a unit, in the record's" eg:"\"0 ±0.0010\""`
+	Goal     Size                `key:"goal" dim:"any" means:"what the shop wants to reach, inside the limits" eg:"\"0 ±0.0005\""`
+	Better   Text                `key:"better" words:"nearer|smaller|larger" means:"what counts as better: nearer to the middle of the limits (usual), smaller, or larger" eg:"\"nearer\""`
+	Judge    Text                `key:"judge" words:"each|largest|spread" means:"what of a piece's readings is judged: each (usual), the largest of its points without sign, or the spread over pieces" eg:"\"largest\""`
+	Type     Text                `key:"type" words:"size|position|step|runout|flatness|profile|taper|tilt|roughness|force|count|touch|other" means:"what kind of property it is; sizes and forms need no datum" eg:"\"step\""`
+	Datum    []Text              `key:"datum" means:"features of the part that it is measured from" eg:"[\"H1\", \"H2\"]"`
+	Feature  []Text              `key:"features" means:"features of the part that it belongs to" eg:"[\"H1\"]"`
+	Critical Flag                `key:"critical" means:"true if it decides whether the part can be used, so that a plan checks it as soon as it is made and not only at the end" eg:"true"`
+	Gauge    Ref                 `key:"gauge" to:"gauge" means:"gauge that decides it" eg:"\"G4\""`
+	Method   Text                `key:"method" means:"how it is measured; + means which way" eg:"\"indicator across the seam, + = cap proud\""`
+	Proud    Ref                 `key:"proud" to:"part" means:"of a step at a seam: the part that stands out where a reading is above zero" eg:"\"P-20\""`
+	Against  Ref                 `key:"against" to:"part" means:"of a step at a seam: the part that it stands out over" eg:"\"P-10\""`
+	CutOn    []Ref               `key:"cut_on" to:"station" means:"of a step at a seam: the stations on which the outlines of the two parts are finished, the proud part's first; only where plans and fixtures leave that open" eg:"[\"FX1/B\", \"FX1/A\"]"`
+	Points   []Point             `key:"point" means:"a place where it is measured" eg:"see characteristic.point"`
+	Was      []CharacteristicWas `key:"was" means:"what held before a day" eg:"see characteristic.was"`
 }
 
 // CharacteristicWas is what held for a characteristic up to a day.

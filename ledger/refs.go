@@ -98,6 +98,7 @@ func (w *refWalk) walk(v reflect.Value) {
 			w.below("locates_on", n.Part.S, op.Locates)
 			w.below("alters", n.Part.S, op.Alters)
 			w.below("checks", n.Part.S, op.Checks)
+			w.below("covers", n.Part.S, op.Covers)
 		}
 	case *Inspection:
 		w.below("points", n.Characteristic.S, n.Points)

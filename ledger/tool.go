@@ -8,6 +8,8 @@ type Tool struct {
 	State    Text      `key:"state" words:"draft|planned|in use|withdrawn" means:"draft and planned records are left in peace" eg:"\"in use\""`
 	Diameter Size      `key:"diameter" means:"cutting diameter as measured, length" eg:"\"0.1250\""`
 	Material Text      `key:"material" means:"what it is made of" eg:"\"carbide\""`
+	Offset   Text      `key:"offset" means:"its length and radius offsets in the control (private)" eg:"\"H12 D12\""`
+	StickOut Size      `key:"stick_out" means:"how far it stands out of its holder, length" eg:"\"0.900\""`
 	Flutes   Int       `key:"flutes" means:"number of cutting edges" eg:"3"`
 	Life     Size      `key:"life" dim:"number" means:"how many parts it may finish" eg:"\"40 parts\""`
 	Count    Size      `key:"count" dim:"number" means:"parts it has cut so far" eg:"\"12 parts\""`

@@ -172,6 +172,8 @@ func (s *Set) findSecrets() []secret {
 					}
 				}
 			}
+		case *ledger.Tool:
+			add("an offset of a tool", d.Offset.S)
 		case *ledger.Plan:
 			for _, op := range d.Operations {
 				add("a program", op.Program.S)

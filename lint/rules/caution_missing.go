@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"strings"
 
-	"tenths/ledger"
 	"tenths/ledger/study"
 	"tenths/lint"
 )
@@ -26,19 +25,14 @@ var cautionMissing = &lint.Rule{
 	},
 	Check: func(p *lint.Pass) {
 		eachStep(p, func(s step) {
-			var lacks []topic
-			for _, t := range topicsOf(s) {
-				if !t.covered(s.cautions) {
-					lacks = append(lacks, t)
-				}
-			}
+			lacks := study.CautionsMissing(s.work, s.lead.Set(), s.cautions)
 			if lacks == nil {
 				return
 			}
 			var names, adds []string
 			for _, t := range lacks {
-				names = append(names, t.name)
-				adds = append(adds, fmt.Sprintf("%q (%s)", t.name, t.means))
+				names = append(names, t.Name)
+				adds = append(adds, fmt.Sprintf("%q (%s)", t.Name, t.Means))
 			}
 			p.Report(s.rec, s.at, lint.Found{
 				Message: fmt.Sprintf("%s is %s%s and stands without the usual %s: %s", s.name, kinds(s.work), s.place(), plural(len(lacks), "caution", "cautions"), strings.Join(names, ", ")),
@@ -48,91 +42,13 @@ var cautionMissing = &lint.Rule{
 	},
 }
 
-// topic is one caution.
-type topic struct {
-	name string
-	// needs lists what must be said: each entry by one caution that holds all
-	// of its word stems.
-	needs [][]string
-	means string // what it asks for, and where that is from
-}
-
-var (
-	eyesAndSkin  = topic{"eyes and skin", [][]string{{"eye"}, {"skin"}}, "shade for the process, covered skin; ANSI Z49.1, OSHA 29 CFR 1910.133"}
-	glueOnSkin   = topic{"eyes and skin", eyesAndSkin.needs, "goggles, gloves that the adhesive does not pass; common practice, its data sheet"}
-	fume         = topic{"fume", [][]string{{"fume"}}, "head out of the plume, extraction; ANSI Z49.1, OSHA 29 CFR 1910.252(c), from memory"}
-	glueFume     = topic{"fume", fume.needs, "air moved away from the face, none near an arc or flame; common practice, its data sheet"}
-	fireWatch    = topic{"fire watch", [][]string{{"fire", "watch"}}, "during the work and at least 30 min after, what burns 35 ft away or shielded; OSHA 29 CFR 1910.252(a)(2); an hour in newer NFPA 51B, from memory"}
-	noChlorine   = topic{"no chlorinated solvent", [][]string{{"no", "chlorinat"}}, "arc and heat turn its vapour into phosgene; OSHA 29 CFR 1910.252(c)(11), from memory"}
-	leadOnWork   = topic{"work lead", [][]string{{"work", "lead"}}, "clamped on the piece that is welded, next to the weld; ANSI Z49.1"}
-	covers       = topic{"covers", [][]string{{"cover"}}, "ways, scales and spindle covered against spatter and grit; common practice"}
-	isolated     = topic{"control isolated", [][]string{{"control", "isolat"}}, "control and probes off and isolated from the current; common practice"}
-	grindEyes    = topic{"eyes", [][]string{{"eye"}}, "eye and face protection against sparks and grit; OSHA 29 CFR 1910.133"}
-	guardAndRest = topic{"guard and rest gaps", [][]string{{"guard"}, {"rest"}}, "rest within 1/8 in of the wheel, tongue within 1/4 in; OSHA 29 CFR 1910.215(a)(4), (b)(9)"}
-	ringTest     = topic{"ring test", [][]string{{"ring"}}, "before a wheel is mounted; OSHA 29 CFR 1910.215"}
-	ventilation  = topic{"ventilation", [][]string{{"ventilat"}}, "vapour led away; common practice, its data sheet"}
-	ignition     = topic{"ignition", [][]string{{"ignition"}}, "no arc, flame, spark or hot part in reach of the vapour; common practice, its data sheet"}
-	impactEyes   = topic{"impact eyes", [][]string{{"impact", "eye"}}, "eye protection rated for impact; OSHA 29 CFR 1910.133"}
-	handClear    = topic{"hand clear", [][]string{{"hand", "clear"}}, "of the ram or the sliding weight; OSHA 29 CFR 1910.242(a), from memory, and common practice"}
-	partClamped  = topic{"part clamped", [][]string{{"clamp"}}, "so that it cannot jump; common practice"}
-	spindleStop  = topic{"spindle stopped", [][]string{{"spindle", "stop"}}, "and kept from starting while hands are near it; OSHA 29 CFR 1910.212, from memory, and common practice"}
-	noGloves     = topic{"no gloves", [][]string{{"no", "glove"}}, "near anything that turns; common practice"}
-)
-
-// usual lists the cautions of each kind of work. Arc welding also has the work
-// lead, and hot work on a machine its covers and its control.
-func usual(k study.WorkKind) []topic {
-	switch k {
-	case study.Welding, study.Flame:
-		return []topic{eyesAndSkin, fume, fireWatch, noChlorine}
-	case study.Grinding:
-		return []topic{grindEyes, guardAndRest, ringTest}
-	case study.Solvent:
-		return []topic{ventilation, ignition}
-	case study.Adhesive:
-		return []topic{glueOnSkin, glueFume}
-	case study.Pressing:
-		return []topic{impactEyes, handClear, partClamped}
-	case study.HandAtSpindle:
-		return []topic{spindleStop, noGloves}
-	}
-	return nil
-}
-
-// topicsOf lists the cautions that a step should have, each once. On a machine
-// a weld that does not say where its work lead is belongs to the rule work-lead.
-func topicsOf(s step) []topic {
-	var out []topic
-	add := func(t topic) {
-		for _, have := range out {
-			if have.name == t.name {
-				return
-			}
-		}
-		out = append(out, t)
-	}
-	for _, k := range s.work.Kinds {
-		for _, t := range usual(k) {
-			add(t)
-		}
-		if k == study.Welding && !s.lead.Set() && !s.work.OnMachine {
-			add(leadOnWork)
-		}
-		if s.work.OnMachine && (k == study.Welding || k == study.Flame) {
-			add(covers)
-			add(isolated)
-		}
-	}
-	return out
-}
-
 // cautionTable lists the cautions by kind of work for the page.
 func cautionTable() string {
 	var rows []string
 	for _, k := range study.WorkKinds() {
 		var names []string
-		for _, t := range usual(k) {
-			names = append(names, t.name)
+		for _, t := range study.UsualCautions(k) {
+			names = append(names, t.Name)
 		}
 		if k == study.Welding {
 			names = append(names, "work lead")
@@ -144,36 +60,6 @@ func cautionTable() string {
 		rows = append(rows, row)
 	}
 	return strings.Join(rows, ". ") + "."
-}
-
-// covered reports whether the cautions say all that the topic needs.
-func (t topic) covered(cautions []ledger.Text) bool {
-	for _, stems := range t.needs {
-		said := false
-		for _, c := range cautions {
-			said = said || holdsAll(strings.ToLower(c.S), stems)
-		}
-		if !said {
-			return false
-		}
-	}
-	return true
-}
-
-// holdsAll reports whether every stem begins a word of the text; "no" must be
-// the whole word.
-func holdsAll(text string, stems []string) bool {
-	words := strings.FieldsFunc(text, func(r rune) bool { return r < 'a' || r > 'z' })
-	for _, stem := range stems {
-		found := false
-		for _, w := range words {
-			found = found || w == stem || stem != "no" && strings.HasPrefix(w, stem)
-		}
-		if !found {
-			return false
-		}
-	}
-	return true
 }
 
 func kinds(w study.Work) string {

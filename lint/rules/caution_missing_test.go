@@ -36,23 +36,32 @@ func TestCautionTopics(t *testing.T) {
 		{"deburr by hand", "", "", []string{"spindle stopped", "no gloves"}},
 		{"weld with adhesive near it", "", "", append(append([]string{}, hot...), "work lead")},
 	} {
-		s := step{work: study.WorkOf(c.does, "", c.where)}
-		if c.lead != "" {
-			s.lead = ledger.Text{S: c.lead, Span: ledger.Span{Start: 1, End: 2}}
-		}
+		work := study.WorkOf(c.does, "", c.where)
 		var got []string
-		for _, topic := range topicsOf(s) {
-			got = append(got, topic.name)
-			assert.Contains(t, cautionMissing.Page.Formula+" work lead, covers, control isolated", topic.name)
+		for _, topic := range study.CautionsOf(work, c.lead != "") {
+			got = append(got, topic.Name)
+			assert.Contains(t, cautionMissing.Page.Formula+" work lead, covers, control isolated", topic.Name)
 			// A caution in the very words of its topic counts.
-			assert.True(t, topic.covered([]ledger.Text{{S: topic.name}}), topic.name)
-			assert.False(t, topic.covered(nil), topic.name)
+			assert.True(t, topic.Covered([]ledger.Text{{S: topic.Name}}), topic.Name)
+			assert.False(t, topic.Covered(nil), topic.Name)
 		}
 		assert.Equal(t, c.want, got, c.does)
 	}
-	assert.False(t, noGloves.covered([]ledger.Text{{S: "normal gloves"}}))
-	assert.True(t, eyesAndSkin.covered([]ledger.Text{{S: "skin covered"}, {S: "eyes: shade 11"}}))
-	assert.False(t, fireWatch.covered([]ledger.Text{{S: "fire blanket"}, {S: "watch the clock"}}))
+	for _, c := range []struct {
+		does     string
+		cautions []ledger.Text
+		lacks    []string
+	}{
+		{"deburr by hand", []ledger.Text{{S: "spindle stopped"}, {S: "normal gloves"}}, []string{"no gloves"}},
+		{"adhesive", []ledger.Text{{S: "skin covered"}, {S: "eyes: goggles"}}, []string{"fume"}},
+		{"torch", []ledger.Text{{S: "eyes and skin"}, {S: "fume"}, {S: "fire blanket"}, {S: "watch the clock"}, {S: "no chlorinated solvent"}}, []string{"fire watch"}},
+	} {
+		var lacks []string
+		for _, topic := range study.CautionsMissing(study.WorkOf(c.does, "", ""), false, c.cautions) {
+			lacks = append(lacks, topic.Name)
+		}
+		assert.Equal(t, c.lacks, lacks, c.does)
+	}
 }
 
 // TestNothingIsCalledSafe: no page and no message promises that.

@@ -2,6 +2,7 @@ package rules
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"tenths/ledger"
@@ -55,17 +56,45 @@ func eachStep(p *lint.Pass, visit func(step)) {
 			if _, open, _ := p.S.PlanDay(rec); !open {
 				continue
 			}
-			for _, op := range d.Operations {
-				s := step{
-					rec: rec, name: stepName(op.ID.S, op.Title, op.Does), at: firstSet(op.Does.Span, op.Title.Span, op.Span),
-					on: op.Fixture.S, where: op.Where, cautions: op.Cautions, lead: op.WorkLead, work: study.WorkOf(op.Does.S, op.Title.S, op.Where.S),
-				}
-				if s.work.Kinds != nil {
-					visit(s)
+			for i := range d.Operations {
+				for _, s := range operationSteps(rec, &d.Operations[i]) {
+					if s.work.Kinds != nil {
+						visit(s)
+					}
 				}
 			}
 		}
 	}
+}
+
+// operationSteps reads an operation and its steps. Cautions of the operation stand
+// before each of its steps; what its own words say is covered by those of its steps
+// too.
+func operationSteps(rec *ledger.Record, op *ledger.Operation) []step {
+	whole := step{
+		rec: rec, name: stepName(op.ID.S, op.Title, op.Does), at: firstSet(op.Does.Span, op.Title.Span, op.Span),
+		on: op.Fixture.S, where: op.Where, cautions: op.Cautions, lead: op.WorkLead, work: study.WorkOf(op.Does.S, op.Title.S, op.Where.S),
+	}
+	var out []step
+	for i, st := range op.Steps {
+		s := step{
+			rec: rec, name: stepName(fmt.Sprintf("%s step %d", op.ID.S, i+1), st.Title, st.Does), at: firstSet(st.Does.Span, st.Title.Span, st.Span),
+			on: op.Fixture.S, where: st.Where, cautions: slices.Concat(op.Cautions, st.Cautions), lead: st.WorkLead,
+		}
+		if !s.where.Set() {
+			s.where = op.Where
+		}
+		if !s.lead.Set() {
+			s.lead = op.WorkLead
+		}
+		s.work = study.WorkOf(st.Does.S, st.Title.S, s.where.S)
+		whole.cautions = slices.Concat(whole.cautions, st.Cautions)
+		if !whole.lead.Set() {
+			whole.lead = st.WorkLead
+		}
+		out = append(out, s)
+	}
+	return append([]step{whole}, out...)
 }
 
 // stepName calls a step by its title, or by what it does.

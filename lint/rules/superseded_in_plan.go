@@ -2,7 +2,6 @@ package rules
 
 import (
 	"fmt"
-	"slices"
 
 	"tenths/ledger"
 	"tenths/ledger/study"
@@ -25,53 +24,26 @@ var supersededInPlan = &lint.Rule{
 			if _, open, _ := p.S.PlanDay(rec); !open || plan.State.Set() && plan.State.S != "released" {
 				return
 			}
-			for i := range plan.Operations {
-				op := &plan.Operations[i]
-				for _, ref := range slices.Concat([]ledger.Ref{op.Fixture, op.Machine}, op.Tools) {
-					if ref.Set() {
-						checkInUse(p, rec, op, ref)
-					}
-				}
+			for _, o := range p.S.PlanGraph(rec).OutOfUse() {
+				reportOutOfUse(p, rec, o)
 			}
 		})
 	},
 }
 
-func checkInUse(p *lint.Pass, rec *ledger.Record, op *ledger.Operation, ref ledger.Ref) {
-	t, err := p.L.Find(ref.S)
-	if err != nil {
-		return // a broken reference
+func reportOutOfUse(p *lint.Pass, rec *ledger.Record, o study.OutOfUse) {
+	since := ""
+	if o.Since.Set() {
+		since = " since " + o.Since.String()
 	}
-	state, at, instead, since := "", ledger.Span{}, "", ""
-	switch d := t.Rec.Data.(type) {
-	case *ledger.Fixture:
-		now := ledger.OnDay(*d, p.AsOf)
-		state, at = study.StandingOfFixture(d, p.AsOf), now.State.Span
-		instead = d.SupersededBy.S
-		if d.Since.Set() && now.State.Span == d.State.Span {
-			since = " since " + d.Since.String()
-		}
-	case *ledger.Tool:
-		now := ledger.OnDay(*d, p.AsOf)
-		state, at = d.State.S, d.State.Span
-		// A finishing cut with such a tool is for worn-finisher.
-		if state != "withdrawn" && op.Cut.S != "finish" {
-			state, at = now.Role.S, now.Role.Span
-		}
-	case *ledger.Machine:
-		state, at = d.State.S, d.State.Span
-	}
-	if !slices.Contains([]string{"superseded", "withdrawn", "worn out", "broken", "out of service"}, state) {
-		return
-	}
-	id := t.Rec.ID()
+	id := o.Rec.ID()
 	fix := fmt.Sprintf("name what is used in place of %s; or end the plan with until or state = \"superseded\"", id)
-	if instead != "" {
-		fix = fmt.Sprintf("%s took its place: name the station of %s and set offset and program for it; or end the plan with until or state = \"superseded\"", instead, instead)
+	if o.Instead != "" {
+		fix = fmt.Sprintf("%s took its place: name the station of %s and set offset and program for it; or end the plan with until or state = \"superseded\"", o.Instead, o.Instead)
 	}
-	p.Report(rec, ref.Span, lint.Found{
-		Message: fmt.Sprintf("%s of plan %s, which is in force, names %s: that is %s%s", op.ID.S, rec.ID(), ref.S, state, since),
+	p.Report(rec, o.Ref.Span, lint.Found{
+		Message: fmt.Sprintf("%s of plan %s, which is in force, names %s: that is %s%s", o.Op.ID.S, rec.ID(), o.Ref.S, o.State, since),
 		Fix:     fix,
-		Related: []lint.Place{{Rec: t.Rec, Span: at, Message: id + " is " + state}},
+		Related: []lint.Place{{Rec: o.Rec, Span: o.At, Message: id + " is " + o.State}},
 	})
 }

@@ -23,41 +23,19 @@ var wornFinisher = &lint.Rule{
 	},
 	Check: func(p *lint.Pass) {
 		eachPlan(p, func(rec *ledger.Record, plan *ledger.Plan) {
-			day, open, _ := p.S.PlanDay(rec)
-			for i := range plan.Operations {
-				op := &plan.Operations[i]
-				if op.Cut.S != "finish" {
-					continue
-				}
-				for _, ref := range op.Tools {
-					trec := p.L.Record(ref.S)
-					if trec == nil || trec.Quiet() {
-						continue
-					}
-					tool, ok := trec.Data.(*ledger.Tool)
-					if !ok || tool.State.S == "withdrawn" && plan.State.S == "released" {
-						continue // superseded-in-plan speaks of it
-					}
-					now := ledger.OnDay(*tool, day)
-					switch now.Role.S {
-					case "withdrawn", "broken":
-						reportRole(p, rec, op, ref, trec, now, plan)
-					case "roughing", "worn out":
-						if !op.WearComp.Set() {
-							reportRole(p, rec, op, ref, trec, now, plan)
-						}
-					default:
-						if w, ok := study.WearOf(tool, op.Pieces, day); ok && open && !op.WearComp.Set() && w.Over.Sign() > 0 {
-							reportLife(p, rec, op, ref, trec, now, w)
-						}
-					}
+			for _, u := range p.S.PlanGraph(rec).UnfitFinishers() {
+				if u.Wear != nil {
+					reportLife(p, rec, u)
+				} else {
+					reportRole(p, rec, u, plan)
 				}
 			}
 		})
 	},
 }
 
-func reportRole(p *lint.Pass, rec *ledger.Record, op *ledger.Operation, ref ledger.Ref, trec *ledger.Record, now ledger.Tool, plan *ledger.Plan) {
+func reportRole(p *lint.Pass, rec *ledger.Record, u study.UnfitFinisher, plan *ledger.Plan) {
+	op, ref, now := u.Op, u.Ref, u.Now
 	message := fmt.Sprintf("%s finishes with %s, whose role is %q: it may not finish", op.ID.S, ref.S, now.Role.S)
 	fix := fmt.Sprintf("name a tool whose role is finishing in place of %s", ref.S)
 	if _, open, _ := p.S.PlanDay(rec); !open {
@@ -67,11 +45,12 @@ func reportRole(p *lint.Pass, rec *ledger.Record, op *ledger.Operation, ref ledg
 	p.Report(rec, ref.Span, lint.Found{
 		Message: message,
 		Fix:     fix + "; if a wear offset was set and checked on the last part, say so with wear_offset",
-		Related: []lint.Place{{Rec: trec, Span: now.Role.Span, Message: fmt.Sprintf("role of %s: %s", ref.S, now.Role.S)}},
+		Related: []lint.Place{{Rec: u.Rec, Span: now.Role.Span, Message: fmt.Sprintf("role of %s: %s", ref.S, now.Role.S)}},
 	})
 }
 
-func reportLife(p *lint.Pass, rec *ledger.Record, op *ledger.Operation, ref ledger.Ref, trec *ledger.Record, now ledger.Tool, w study.ToolWear) {
+func reportLife(p *lint.Pass, rec *ledger.Record, u study.UnfitFinisher) {
+	op, ref, now, w := u.Op, u.Ref, u.Now, *u.Wear
 	run := "another part"
 	if w.PiecesKnown {
 		run = parts(w.Pieces)
@@ -81,8 +60,8 @@ func reportLife(p *lint.Pass, rec *ledger.Record, op *ledger.Operation, ref ledg
 		Fix:     fmt.Sprintf("change %s in time, or let it go to roughing and name a fresh one; if a wear offset was set and checked on the last part, say so with wear_offset", ref.S),
 		Numbers: []lint.Number{{Name: "life", Q: w.Life}, {Name: "count", Q: w.Count}, {Name: "pieces", Q: w.Pieces}, {Name: "over", Q: w.Over}},
 		Related: []lint.Place{
-			{Rec: trec, Span: now.Life.Span, Message: "life of " + ref.S},
-			{Rec: trec, Span: now.Count.Span, Message: "count of " + ref.S},
+			{Rec: u.Rec, Span: now.Life.Span, Message: "life of " + ref.S},
+			{Rec: u.Rec, Span: now.Count.Span, Message: "count of " + ref.S},
 		},
 	})
 }
