@@ -29,7 +29,7 @@ type Common struct {
 type Derived struct {
 	Span
 	Name    Text      `key:"name" need:"yes" means:"name of the value, unique in the record" eg:"\"bore path diameter\""`
-	Formula Text      `key:"formula" need:"yes" means:"formula with + - * / and the functions abs, min, max, sqrt, hypot, sin, cos, tan, asin, acos, atan, atan2, pow; a unit is a name: 25.4*mm" eg:"\"hole - cutter\""`
+	Formula Text      `key:"formula" need:"yes" means:"formula with + - * / and the functions abs, min, max, sqrt, hypot, sin, cos, tan, asin, acos, atan, atan2, pow, if(a < b, a, b); a unit is a name: 25.4*mm" eg:"\"hole - cutter\""`
 	Where   []Binding `key:"where" means:"the path of the value behind each name in the formula" eg:"{ hole = \"P-10/H1/size\", cutter = \"T14/diameter\" }"`
 	Value   Size      `key:"value" dim:"any" means:"the result, kept up to date by tenths derive --write" eg:"\"0.0625 in\""`
 	Limits  Size      `key:"limits" dim:"any" means:"limits that the result must keep, worst case" eg:"\"0.060..0.065 in\""`

@@ -16,7 +16,7 @@ type Stack struct {
 
 // About implements Question.
 func (Stack) About() string {
-	return "A stack of tolerances, or any formula with toleranced inputs: nominal, worst case, root sum square, and the share of each input. The grammar has + - * / ( ), abs, min, max, sqrt, hypot, sin, cos, tan, asin, acos, atan, atan2, pow, pi and units as names (25.4*mm). A name that is used twice counts once."
+	return "A stack of tolerances, or any formula with toleranced inputs: nominal, worst case, root sum square, and the share of each input. The grammar has + - * / ( ), abs, min, max, sqrt, hypot, sin, cos, tan, asin, acos, atan, atan2, pow, if(a < b, a, b), pi and units as names (25.4*mm). A name that is used twice counts once."
 }
 
 // Examples implements Question.

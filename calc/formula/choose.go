@@ -27,9 +27,9 @@ func reachAbs(a []span) (span, error) {
 	return span{lo: zero, hi: hull(s.lo.Neg(), s.hi).hi}, nil
 }
 
-func linearAbs(a []dual) bool {
-	return a[0].affine && (a[0].reach.below().Sign() >= 0 || a[0].reach.above().Sign() <= 0)
-}
+func linearAbs(a []dual) bool { return a[0].affine && !foldsAbs([]span{a[0].reach}) }
+
+func foldsAbs(a []span) bool { return a[0].below().Sign() < 0 && a[0].above().Sign() > 0 }
 
 func least(a []quantity.Quantity) (quantity.Quantity, error) { return chosen("min", a, -1) }
 
@@ -97,24 +97,38 @@ func reachChosen(a []span, f func([]quantity.Quantity) (quantity.Quantity, error
 	return span{lo, hi}, err
 }
 
-func linearMin(a []dual) bool {
-	return survives(a, func(k, other span) bool { return k.above().Cmp(other.below()) <= 0 })
+func linearMin(a []dual) bool { return chosenLinear(a, below) }
+
+func linearMax(a []dual) bool { return chosenLinear(a, above) }
+
+func foldsMin(a []span) bool { return survivor(a, below) < 0 }
+
+func foldsMax(a []span) bool { return survivor(a, above) < 0 }
+
+func below(k, other span) bool { return k.above().Cmp(other.below()) <= 0 }
+
+func above(k, other span) bool { return below(other, k) }
+
+func chosenLinear(a []dual, beats func(k, other span) bool) bool {
+	var ranges []span
+	for _, d := range a {
+		ranges = append(ranges, d.reach)
+	}
+	i := survivor(ranges, beats)
+	return i >= 0 && a[i].affine
 }
 
-func linearMax(a []dual) bool {
-	return survives(a, func(k, other span) bool { return k.below().Cmp(other.above()) >= 0 })
-}
-
-// survives reports whether one linear argument is chosen over the whole range.
-func survives(a []dual, beats func(k, other span) bool) bool {
+// survivor is the argument that is chosen over the whole range; -1 if there is no
+// one.
+func survivor(a []span, beats func(k, other span) bool) int {
 	for i, k := range a {
-		all := k.affine
+		all := true
 		for j, other := range a {
-			all = all && (i == j || beats(k.reach, other.reach))
+			all = all && (i == j || beats(k, other))
 		}
 		if all {
-			return true
+			return i
 		}
 	}
-	return false
+	return -1
 }

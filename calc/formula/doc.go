@@ -3,7 +3,9 @@
 //
 // The grammar is that of Go expressions, cut down to numbers, names,
 // parentheses, + - * /, and the functions abs, min, max, sqrt, hypot, sin, cos,
-// tan, asin, acos, atan, atan2 and pow. Numbers are kept exact. The units
+// tan, asin, acos, atan, atan2, pow and if. The first argument of if(a < b, x, y)
+// is a condition: < <= > >= == != compare two values of one dimension, && || !
+// join comparisons. Numbers are kept exact. The units
 //
 //	in inch inches mm cm um µm thou tenths tenth uin µin microinch
 //	deg arcmin arcsec K dF dC N lbf lb ozf oz ppm
@@ -17,9 +19,11 @@
 // quantity).
 //
 // Tolerances are carried in two ways. The worst case is exact for formulas that
-// are linear in the toleranced inputs and for those in which no input is used
-// twice; see Method for the rest. The root sum square takes the slopes at the
-// middle of the limits, as in the Guide to the Expression of Uncertainty in
+// are linear in the toleranced inputs, for those in which no input is used twice,
+// and for those that only rise or only fall with each input; all others are
+// enclosed by a bounded search; see Method. The root sum square takes the slopes
+// at the middle of the limits, as in the Guide to the Expression of Uncertainty in
 // Measurement (JCGM 100:2008, 5.1.2), with half-widths in the place of standard
-// uncertainties.
+// uncertainties; where a condition can turn over within the tolerances there is
+// none.
 package formula

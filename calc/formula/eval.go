@@ -24,6 +24,12 @@ func (e *Expr) plain(n *node, env values) (quantity.Quantity, *Error) {
 		return env[n.name], nil
 	case n.fn == nil:
 		return n.value, nil
+	case n.fn == ifFunction:
+		i, err := e.choice(n, env)
+		if err != nil {
+			return quantity.Quantity{}, err
+		}
+		return e.plain(n.args[i], env)
 	}
 	args := make([]quantity.Quantity, len(n.args))
 	for i, a := range n.args {
@@ -90,6 +96,7 @@ type dual struct {
 	// tight: the range is exact, not only an enclosure.
 	tight   bool
 	noSlope *Error // why d is not known
+	noReach *Error // why reach is not known
 }
 
 // fixed reports whether the value does not vary.
@@ -100,6 +107,7 @@ type study struct {
 	*Expr
 	sources []source
 	of      map[string]int // source of each name
+	folds   []*Error       // where a slope can change within the tolerances
 }
 
 // dual evaluates a node with slopes and range: forward-mode differentiation
@@ -111,36 +119,146 @@ func (s *study) dual(n *node) (dual, *Error) {
 		return s.leaf(s.of[n.name]), nil
 	case n.fn == nil:
 		return dual{q: n.value, reach: span{n.value, n.value}, affine: true, tight: true}, nil
+	case n.fn == ifFunction:
+		return s.either(n)
 	}
 	args := make([]dual, len(n.args))
 	at := make([]quantity.Quantity, len(n.args))
 	ranges := make([]span, len(n.args))
+	v := dual{}
 	for i, a := range n.args {
 		var err *Error
 		if args[i], err = s.dual(a); err != nil {
 			return dual{}, err
 		}
 		at[i], ranges[i] = args[i].q, args[i].reach
+		if v.noReach == nil {
+			v.noReach = args[i].noReach
+		}
 	}
 	q, err := s.apply(n, at)
 	if err != nil {
 		return dual{}, err
 	}
-	v := dual{q: q}
+	v.q = q
 	if err := s.slopes(n, &v, args, at); err != nil {
 		return dual{}, err
 	}
 	s.use(&v, args)
+	if v.noReach != nil {
+		v.tight = false
+		return v, nil
+	}
 	v.affine = v.fixed() || n.fn.linear != nil && n.fn.linear(args)
 	if v.affine {
 		return v, s.affineReach(&v)
 	}
+	if n.fn.folds != nil && n.fn.folds(ranges) {
+		s.folds = append(s.folds, s.fail(n.column, n.fn.name+" can turn over within the tolerances, and its slope is taken on one side", ""))
+	}
 	reach, ferr := n.fn.reach(ranges)
 	if ferr != nil {
-		return dual{}, s.locate(n, ferr)
+		// The parts may vary together in a way that excludes it: the search decides.
+		v.noReach, v.tight = s.locate(n, ferr), false
+		return v, nil
 	}
 	v.reach = reach
 	return v, nil
+}
+
+// either is the dual of an if: that of one side where the condition holds, or
+// fails, over the whole range, and else all that both sides can be.
+func (s *study) either(n *node) (dual, *Error) {
+	t, used, err := s.decide(n.args[0])
+	switch {
+	case err != nil:
+		return dual{}, err
+	case t == yes:
+		return s.dual(n.args[1])
+	case t == no:
+		return s.dual(n.args[2])
+	}
+	env := s.middles()
+	chosen, err := s.choice(n, env)
+	if err != nil {
+		return dual{}, err
+	}
+	var sides []dual
+	for i, a := range n.args[1:] {
+		d, err := s.dual(a)
+		if err != nil && i+1 == chosen {
+			return dual{}, err
+		}
+		if err != nil { // it need not hold where this side counts
+			d = dual{uses: s.occurring(a), noReach: err}
+		}
+		sides = append(sides, d)
+	}
+	v := sides[chosen-1]
+	v.affine, v.d = false, nil
+	v.noSlope = s.fail(n.args[0].column, "the condition can hold or fail within the tolerances, so there is no one slope", "look at the simulation")
+	s.use(&v, append(sides, used))
+	v.noReach = used.noReach
+	for _, d := range sides {
+		if v.noReach == nil {
+			v.noReach = d.noReach
+		}
+	}
+	if v.noReach == nil {
+		v.reach = join(sides[0].reach, sides[1].reach)
+	}
+	v.tight = v.tight && v.noReach == nil
+	return v, nil
+}
+
+// decide says whether a condition holds over the whole range. used is a dual that
+// holds the sources in use, tight where a condition that is unsure can really
+// hold and fail.
+func (s *study) decide(n *node) (t truth, used dual, err *Error) {
+	if n.fn.holds != nil {
+		d, err := s.dual(n.difference())
+		if err != nil {
+			return no, d, err
+		}
+		if d.noReach != nil {
+			return unsure, d, nil
+		}
+		return n.fn.holds(d.reach.below().Sign(), d.reach.above().Sign()), d, nil
+	}
+	first, used, err := s.decide(n.args[0])
+	if err != nil || n.settled(first) {
+		return n.fn.joins(first, no), used, err
+	}
+	second, more, err := s.decide(n.args[1])
+	s.use(&used, []dual{used, more})
+	used.tight = false
+	return n.fn.joins(first, second), used, err
+}
+
+// occurring marks the toleranced sources that stand in a node.
+func (s *study) occurring(n *node) []bool {
+	if n.name != "" {
+		return s.leaf(s.of[n.name]).uses
+	}
+	var uses []bool
+	for _, a := range n.args {
+		for i, u := range s.occurring(a) {
+			if uses == nil {
+				uses = make([]bool, len(s.sources))
+			}
+			uses[i] = uses[i] || u
+		}
+	}
+	return uses
+}
+
+// middles gives every name the middle of its limits.
+func (s *study) middles() values {
+	env := values{}
+	for name, i := range s.of {
+		env[name] = s.sources[i].middle
+	}
+	return env
 }
 
 func (s *study) leaf(i int) dual {
@@ -197,7 +315,7 @@ func (s *study) slopes(n *node, v *dual, args []dual, at []quantity.Quantity) *E
 // use joins the sources of the arguments. The range is exact where no source
 // stands in two arguments.
 func (s *study) use(v *dual, args []dual) {
-	v.tight = true
+	v.tight, v.uses = true, nil
 	for _, a := range args {
 		v.tight = v.tight && a.tight
 		for i, used := range a.uses {
@@ -255,35 +373,6 @@ func around(middle, half quantity.Quantity) (span, error) {
 	}
 	hi, err := middle.Add(half)
 	return span{lo, hi}, err
-}
-
-// corners evaluates the formula at every combination of limits of the sources
-// in use, and at the middle, and gives the least and the greatest value.
-func (s *study) corners(used []int, middle quantity.Quantity) (span, *Error) {
-	env := values{}
-	for name, i := range s.of {
-		env[name] = s.sources[i].middle
-	}
-	all := span{middle, middle}
-	for mask := range 1 << len(used) {
-		for name, i := range s.of {
-			for bit, u := range used {
-				if u != i {
-					continue
-				}
-				env[name] = s.sources[i].low
-				if mask>>bit&1 == 1 {
-					env[name] = s.sources[i].high
-				}
-			}
-		}
-		q, err := s.plain(s.root, env)
-		if err != nil {
-			return span{}, err
-		}
-		all = hull(all.lo, all.hi, q)
-	}
-	return all, nil
 }
 
 // rss is the root of the sum of squared shares.

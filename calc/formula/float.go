@@ -1,6 +1,9 @@
 package formula
 
-import "math"
+import (
+	"go/token"
+	"math"
+)
 
 // Float is the formula as a function of plain numbers, for simulations that
 // evaluate it a million times: the values of Names in their order, and the result,
@@ -22,6 +25,14 @@ func (n *node) float(place map[string]int) func(x []float64) float64 {
 	case n.fn == nil:
 		v := toFloat(n.value.Rat())
 		return func([]float64) float64 { return v }
+	case n.fn == ifFunction:
+		holds, a, b := n.args[0].floatTest(place), n.args[1].float(place), n.args[2].float(place)
+		return func(x []float64) float64 {
+			if holds(x) {
+				return a(x)
+			}
+			return b(x)
+		}
 	}
 	args := make([]func([]float64) float64, len(n.args))
 	for i, a := range n.args {
@@ -39,6 +50,26 @@ func (n *node) float(place map[string]int) func(x []float64) float64 {
 		}
 		return v
 	}
+}
+
+// floatTest is a condition as a function of plain numbers.
+func (n *node) floatTest(place map[string]int) func(x []float64) bool {
+	if n.fn.holds != nil {
+		d := n.difference().float(place)
+		return func(x []float64) bool {
+			s := sign(d(x))
+			return n.fn.holds(s, s) == yes
+		}
+	}
+	first := n.args[0].floatTest(place)
+	if n.fn == not {
+		return func(x []float64) bool { return !first(x) }
+	}
+	second := n.args[1].floatTest(place)
+	if n.fn == operators[token.LAND] {
+		return func(x []float64) bool { return first(x) && second(x) }
+	}
+	return func(x []float64) bool { return first(x) || second(x) }
 }
 
 var ofOne = map[string]func(float64) float64{

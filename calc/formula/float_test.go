@@ -18,6 +18,7 @@ func TestFloatAgreesWithEval(t *testing.T) {
 	for _, text := range []string{
 		"a + b", "a - b", "-a", "a*b", "a/b", "c/a", "abs(b - a)", "min(a, b, 2*a)", "max(a, b)", "sqrt(a*b)", "hypot(a, b)", "pow(a, 3)", "pow(b, -1)",
 		"sin(g)", "cos(g)", "tan(g)", "asin(c)", "acos(c)", "atan(c)", "atan2(a, b)", "a*(1 + 11.5e-6*(t - 68*F)/(1*K))", "25.4*mm + a - pi*b",
+		"if(a < b, a, b)", "if(a > b && !(a == b), a/2, b)", "if(a <= b || c >= 1, a, -b)", "if(t != 77*F, a, 2*a)", "if(t == 77*F, a, 2*a)",
 	} {
 		e, err := Parse(text)
 		require.NoError(t, err, text)

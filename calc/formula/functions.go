@@ -28,6 +28,17 @@ type function struct {
 	linear func(args []dual) bool
 	// points reports whether a temperature is allowed as an argument.
 	points bool
+	// folds reports whether the slope can change over the ranges of args; nil: it
+	// is smooth.
+	folds func(args []span) bool
+
+	// conditions is how many of the arguments, the first ones, are conditions.
+	conditions int
+	// holds makes the function a comparison: it says whether it holds for two
+	// values whose difference has a sign from low to high.
+	holds func(low, high int) truth
+	// joins makes the function one of conditions.
+	joins func(a, b truth) truth
 }
 
 // count is the number of arguments in words.
@@ -47,19 +58,37 @@ var operators = map[token.Token]*function{
 	token.SUB: {name: "-", value: subtract, slopes: constantSlopes(1, -1), reach: reachSub, linear: allAffine, points: true},
 	token.MUL: {name: "*", value: multiply, slopes: slopesMul, reach: reachMul, linear: linearMul},
 	token.QUO: {name: "/", value: divide, slopes: slopesDiv, reach: reachDiv, linear: linearDiv},
+
+	token.LSS:  {name: "<", holds: less, points: true},
+	token.GTR:  {name: ">", holds: func(lo, hi int) truth { return less(-hi, -lo) }, points: true},
+	token.LEQ:  {name: "<=", holds: func(lo, hi int) truth { return -less(-hi, -lo) }, points: true},
+	token.GEQ:  {name: ">=", holds: func(lo, hi int) truth { return -less(lo, hi) }, points: true},
+	token.EQL:  {name: "==", holds: equal, points: true},
+	token.NEQ:  {name: "!=", holds: func(lo, hi int) truth { return -equal(lo, hi) }, points: true},
+	token.LAND: {name: "&&", conditions: 2, joins: func(a, b truth) truth { return min(a, b) }},
+	token.LOR:  {name: "||", conditions: 2, joins: func(a, b truth) truth { return max(a, b) }},
 }
+
+// not turns a condition round.
+var not = &function{name: "!", conditions: 1, joins: func(a, _ truth) truth { return -a }}
 
 // negate is the minus sign.
 var negate = &function{name: "-", value: minus, slopes: constantSlopes(-1), reach: reachNeg, linear: allAffine}
 
+// Two functions that are read in a way of their own.
+var (
+	powFunction = &function{name: "pow", usage: "pow(a, 2)", least: 2, most: 2, value: pow, slopes: slopesPow, reach: reachPow, linear: linearPow}
+	ifFunction  = &function{name: "if", usage: ifUsage, least: 3, most: 3, conditions: 1, points: true}
+)
+
 // functions are the named functions of the grammar.
 var functions = byName(
-	&function{name: "abs", usage: "abs(a)", least: 1, most: 1, value: abs, slopes: slopesAbs, reach: reachAbs, linear: linearAbs},
-	&function{name: "min", usage: "min(a, b)", least: 2, value: least, slopes: slopesChosen, reach: reachMin, linear: linearMin},
-	&function{name: "max", usage: "max(a, b)", least: 2, value: greatest, slopes: slopesChosen, reach: reachMax, linear: linearMax},
+	&function{name: "abs", usage: "abs(a)", least: 1, most: 1, value: abs, slopes: slopesAbs, reach: reachAbs, linear: linearAbs, folds: foldsAbs},
+	&function{name: "min", usage: "min(a, b)", least: 2, value: least, slopes: slopesChosen, reach: reachMin, linear: linearMin, folds: foldsMin},
+	&function{name: "max", usage: "max(a, b)", least: 2, value: greatest, slopes: slopesChosen, reach: reachMax, linear: linearMax, folds: foldsMax},
 	&function{name: "sqrt", usage: "sqrt(a)", least: 1, most: 1, value: sqrt, slopes: slopesSqrt, reach: reachSqrt},
 	&function{name: "hypot", usage: "hypot(a, b)", least: 2, most: 2, value: hypot, slopes: slopesHypot, reach: reachHypot},
-	&function{name: "pow", usage: "pow(a, 2)", least: 2, most: 2, value: pow, slopes: slopesPow, reach: reachPow, linear: linearPow},
+	powFunction, ifFunction,
 	&function{name: "sin", usage: "sin(30*deg)", least: 1, most: 1, value: sin, slopes: slopesSin, reach: reachSin},
 	&function{name: "cos", usage: "cos(30*deg)", least: 1, most: 1, value: cos, slopes: slopesCos, reach: reachCos},
 	&function{name: "tan", usage: "tan(30*deg)", least: 1, most: 1, value: tan, slopes: slopesTan, reach: reachTan},

@@ -61,6 +61,9 @@ func Parse(text string) (*Expr, error) {
 	if b.expr.root, err = b.build(tree); err != nil {
 		return nil, err
 	}
+	if b.expr.root.condition() {
+		return nil, b.expr.fail(b.expr.root.column, "the formula is a condition and gives no value", "write "+ifUsage)
+	}
 	return b.expr, nil
 }
 
@@ -103,10 +106,14 @@ func (b *builder) build(e ast.Expr) (*node, *Error) {
 		switch {
 		case err != nil:
 			return nil, err
-		case e.Op == token.ADD:
+		case e.Op == token.ADD && !x.condition():
 			return x, nil
+		case e.Op == token.ADD:
+			return b.node(operators[token.ADD], col, x) // which refuses the condition
 		case e.Op == token.SUB:
-			return &node{column: col, fn: negate, args: []*node{x}}, nil
+			return b.node(negate, col, x)
+		case e.Op == token.NOT:
+			return b.node(not, col, x)
 		}
 	case *ast.BinaryExpr:
 		if n, err := b.temperature(e); n != nil || err != nil {
@@ -122,15 +129,31 @@ func (b *builder) build(e ast.Expr) (*node, *Error) {
 }
 
 func (b *builder) apply(fn *function, col int, args ...ast.Expr) (*node, *Error) {
-	n := &node{column: col, fn: fn}
+	var all []*node
 	for _, a := range args {
 		x, err := b.build(a)
 		if err != nil {
 			return nil, err
 		}
-		n.args = append(n.args, x)
+		all = append(all, x)
 	}
-	return n, nil
+	return b.node(fn, col, all...)
+}
+
+// node puts a function before its arguments: conditions where it takes
+// conditions, values where it takes values.
+func (b *builder) node(fn *function, col int, args ...*node) (*node, *Error) {
+	for i, a := range args {
+		switch wanted := i < fn.conditions; {
+		case wanted && !a.condition():
+			return nil, b.expr.fail(a.column, fn.name+" takes a condition here, not a value", "compare two values, like a < b")
+		case !wanted && a.condition() && fn.holds != nil:
+			return nil, b.expr.fail(a.column, "a condition does not compare with a value", "write a < b && b < c")
+		case !wanted && a.condition():
+			return nil, b.expr.fail(a.column, fn.name+" takes a value here, not a condition", "write "+ifUsage)
+		}
+	}
+	return &node{column: col, fn: fn, args: args}, nil
 }
 
 func (b *builder) call(e *ast.CallExpr) (*node, *Error) {
@@ -139,7 +162,11 @@ func (b *builder) call(e *ast.CallExpr) (*node, *Error) {
 	if !ok || e.Ellipsis.IsValid() {
 		return nil, b.fail(at, "this is no function", "")
 	}
-	fn := functions[id.Name]
+	name := id.Name
+	if name == ifName {
+		name = "if"
+	}
+	fn := functions[name]
 	if fn == nil {
 		if _, ok := unitNamed(id.Name); ok {
 			return nil, b.fail(at, quote(id.Name)+" is a unit, not a function", "write a * between "+id.Name+" and the parenthesis")
@@ -150,7 +177,7 @@ func (b *builder) call(e *ast.CallExpr) (*node, *Error) {
 		return nil, b.fail(at, fmt.Sprintf("%s takes %s, not %d", fn.name, fn.count(), n), "write "+fn.usage)
 	}
 	n, err := b.apply(fn, column(b.text, at), e.Args...)
-	if err == nil && fn.name == "pow" {
+	if err == nil && fn == powFunction {
 		err = b.power(n)
 	}
 	return n, err
@@ -183,6 +210,9 @@ func (b *builder) ident(e *ast.Ident) (*node, *Error) {
 		}
 		n.value = quantity.New(big.NewRat(1, 1), u)
 		return n, nil
+	}
+	if e.Name == ifName {
+		return nil, b.fail(at, "if is a function", "write "+ifUsage)
 	}
 	if fn := functions[e.Name]; fn != nil {
 		return nil, b.fail(at, e.Name+" is a function", "write "+fn.usage)

@@ -35,13 +35,15 @@ const (
 	// Independent: exact. No toleranced input is used twice, so the range of the
 	// formula follows step by step.
 	Independent
-	// Corners: the worst of all combinations of limits and the middle. Exact when
-	// the formula only rises or only falls with each input; otherwise values in
-	// between may go beyond, though never beyond OuterLower and OuterUpper.
+	// Corners: exact. The formula only rises or only falls with each input over
+	// the limits, so that the worst case stands at two corners of them.
 	Corners
-	// Enclosed: safe but perhaps too wide. More than 12 toleranced inputs (fewer
-	// in a formula of more than 64 parts), some used twice; the limits are
-	// OuterLower and OuterUpper.
+	// Searched: the formula rises and falls, or jumps; its range was enclosed by
+	// cutting up the limits of the inputs. The limits are never exceeded, and wider
+	// than what happens by no more than Gap, a millionth of the range or so.
+	Searched
+	// Enclosed: as Searched, but the effort ran out before the limits came that
+	// close; Gap says how much too wide they may be.
 	Enclosed
 )
 
@@ -54,17 +56,13 @@ func (m Method) String() string {
 		return "independent inputs"
 	case Corners:
 		return "corners"
+	case Searched:
+		return "bounded search"
 	case Enclosed:
-		return "enclosed"
+		return "bounded search, cut short"
 	}
 	return "unknown method"
 }
-
-// Bounds on a corner search: toleranced inputs, and corners times parts.
-const (
-	maxCorners = 12
-	maxSteps   = 64 << maxCorners
-)
 
 // Contributor is the part of one source in the result.
 type Contributor struct {
@@ -89,8 +87,9 @@ type Result struct {
 	// are the value.
 	WorstLower, WorstUpper quantity.Quantity
 	Method                 Method
-	// OuterLower and OuterUpper are limits that hold in any case.
-	OuterLower, OuterUpper quantity.Quantity
+	// Gap is how much wider than what really happens the worst case may be; zero
+	// where it is exact.
+	Gap quantity.Quantity
 	// Centre is the value with every input in the middle of its limits, and RSS
 	// the half-width sqrt(sum (s·t)²) about it. RSS is the zero Quantity when
 	// NoSlope is set.
@@ -101,6 +100,9 @@ type Result struct {
 	// NoSlope says where and why there are no sensitivities, for example at abs
 	// of a value whose middle is zero; nil otherwise.
 	NoSlope *Error
+	// Folds are the places where a slope changes within the tolerances, as at abs
+	// of a value that can be zero; the root sum square holds on one side only.
+	Folds []*Error
 }
 
 // Eval computes the formula. Every free name needs one input, and every input
@@ -109,8 +111,9 @@ type Result struct {
 //
 // Errors are also raised for what can happen within the tolerances: a divisor
 // whose range holds zero, a root of a range that reaches below zero, an angle
-// function outside its domain. Where the formula uses an input twice the range
-// of a part can come out too wide, and the error is then on the careful side.
+// function outside its domain. What cannot happen because an input stands twice in
+// the formula, or because an if leaves it out, is no error as far as the search for
+// the worst case can tell.
 func (e *Expr) Eval(inputs []Input, out Options) (*Result, error) {
 	s, err := e.study(inputs)
 	if err != nil {
@@ -232,6 +235,10 @@ func (s *study) result(out Options) (*Result, *Error) {
 	for name, i := range s.of {
 		nominal[name] = s.sources[i].input.Value.Nominal
 	}
+	if _, err := s.units(s.root, nominal); err != nil {
+		return nil, err
+	}
+	var gerr error
 	value, err := s.plain(s.root, nominal)
 	if err != nil {
 		return nil, err
@@ -247,27 +254,29 @@ func (s *study) result(out Options) (*Result, *Error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &Result{Value: value, Dim: value.Dim(), Centre: v.q, Linear: v.affine, Exact: value.Exact(), NoSlope: v.noSlope}
-	worst := v.reach
-	switch used := count(v.uses); {
+	r := &Result{Value: value, Dim: value.Dim(), Centre: v.q, Linear: v.affine, Exact: value.Exact(), NoSlope: v.noSlope, Folds: s.folds}
+	worst, gap := v.reach, quantity.Quantity{}
+	switch {
 	case v.affine:
 		r.Method = Linear
 	case v.tight:
 		r.Method = Independent
-	case len(used) > maxCorners || s.nodes<<len(used) > maxSteps:
-		r.Method = Enclosed
 	default:
-		r.Method = Corners
-		if worst, err = s.corners(used, v.q); err != nil {
+		if worst, gap, r.Method, err = s.worst(count(s.occurring(s.root)), v.q, v.noReach); err != nil {
 			return nil, err
 		}
 	}
 	r.WorstLower, r.WorstUpper = worst.lo, worst.hi
-	r.OuterLower, r.OuterUpper = v.reach.lo, v.reach.hi
+	if gap.IsZeroValue() {
+		gap = quantity.New(new(big.Rat), unit.Difference())
+	}
+	if r.Gap, gerr = gap.As(unit.Difference()); gerr != nil {
+		return nil, s.fail(s.root.column, gerr.Error(), "")
+	}
 	if err := s.shares(r, v.d, unit.Difference()); err != nil {
 		return nil, err
 	}
-	for _, q := range []*quantity.Quantity{&r.Value, &r.WorstLower, &r.WorstUpper, &r.OuterLower, &r.OuterUpper, &r.Centre} {
+	for _, q := range []*quantity.Quantity{&r.Value, &r.WorstLower, &r.WorstUpper, &r.Centre} {
 		shown, err := q.As(unit)
 		if err != nil {
 			return nil, s.fail(s.root.column, err.Error(), "")
@@ -296,7 +305,9 @@ func (s *study) shares(r *Result, d []quantity.Quantity, unit quantity.Unit) *Er
 	for i, src := range s.sources {
 		c := Contributor{Name: src.input.Name, Source: src.input.Source, HalfWidth: src.half}
 		if r.NoSlope == nil {
-			c.Sensitivity = d[i]
+			if d != nil {
+				c.Sensitivity = d[i]
+			}
 			if c.Sensitivity.IsZeroValue() {
 				c.Sensitivity = quantity.New(new(big.Rat), quantity.BaseUnit(r.Dim.Over(src.half.Dim())))
 			}

@@ -78,6 +78,9 @@ func hull(all ...quantity.Quantity) span {
 	return s
 }
 
+// join is the range of both.
+func join(a, b span) span { return hull(a.lo, a.hi, b.lo, b.hi) }
+
 // withBound sets an error bound given in base units.
 func withBound(q quantity.Quantity, b *big.Rat) quantity.Quantity {
 	scale := quantity.New(big.NewRat(1, 1), q.Unit().Difference()).Rat()

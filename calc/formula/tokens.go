@@ -26,8 +26,14 @@ type lexeme struct {
 // every complaint is in our words.
 type reader struct {
 	text string // as given
-	src  string // with line breaks as spaces; same offsets
+	// src has the same offsets: line breaks are spaces, and the word if, which is
+	// no name to the Go parser, is ifName.
+	src string
 }
+
+// ifName stands for the function if in what the Go parser reads. No formula holds
+// it, because a name of underscores alone is refused.
+const ifName = "__"
 
 func newReader(text string) *reader {
 	// A line break would end the expression for the Go parser.
@@ -75,6 +81,10 @@ func (r *reader) tokens() ([]lexeme, *Error) {
 		if first != nil {
 			return nil, r.fail(first.Pos.Offset, "this cannot be read", "")
 		}
+		if l.tok == token.IF {
+			l.tok = token.IDENT
+			r.src = r.src[:l.offset] + ifName + r.src[l.offset+len(ifName):]
+		}
 		all = append(all, l)
 	}
 }
@@ -100,12 +110,16 @@ func (r *reader) refuse(l lexeme) *Error {
 		return nil
 	case token.INT, token.FLOAT, token.IMAG:
 		return r.number(l)
-	case token.LPAREN, token.RPAREN, token.COMMA, token.ADD, token.SUB, token.MUL, token.QUO:
+	case token.LPAREN, token.RPAREN, token.COMMA, token.ADD, token.SUB, token.MUL, token.QUO, token.IF,
+		token.EQL, token.NEQ, token.LSS, token.LEQ, token.GTR, token.GEQ, token.LAND, token.LOR, token.NOT:
 		return nil
 	case token.ILLEGAL:
 		return r.strange(l)
 	case token.STRING, token.CHAR:
 		return r.fail(l.offset, "quotation marks have no meaning in a formula", "for inches write *in")
+	}
+	if l.tok == token.ELSE {
+		return r.fail(l.offset, "'else' is a reserved word and has no meaning here", "write "+ifUsage)
 	}
 	if l.tok.IsKeyword() {
 		return r.fail(l.offset, quote(l.text)+" is a reserved word and cannot be a name", "choose another name")
@@ -126,9 +140,11 @@ func (r *reader) refuse(l lexeme) *Error {
 	case token.SEMICOLON:
 		return r.fail(l.offset, "; has no meaning in a formula", "a formula is one expression")
 	case token.ASSIGN, token.DEFINE, token.ADD_ASSIGN, token.SUB_ASSIGN, token.MUL_ASSIGN, token.QUO_ASSIGN:
-		return r.fail(l.offset, msg, "write only the right side of the equation")
-	case token.EQL, token.NEQ, token.LSS, token.LEQ, token.GTR, token.GEQ, token.LAND, token.LOR, token.NOT:
-		return r.fail(l.offset, msg, "limits are compared outside the formula")
+		return r.fail(l.offset, msg, "write only the right side of the equation; values compare with ==, <= and >=")
+	case token.ARROW:
+		return r.fail(l.offset, msg, "to compare with a negative value write a < (-b)")
+	case token.AND, token.OR:
+		return r.fail(l.offset, msg, "conditions are joined with && (and) and || (or)")
 	}
 	return r.fail(l.offset, msg, "")
 }
@@ -137,7 +153,7 @@ func (r *reader) refuse(l lexeme) *Error {
 var strangers = map[rune]string{
 	'×': "write *", '·': "write *", '÷': "write /", '\u2212': "write the minus sign as -", '–': "write the minus sign as -",
 	'²': "write a*a or pow(a, 2)", '³': "write pow(a, 3)", '√': "write sqrt(a)", '°': "write *deg", '″': "write *in", '”': "write *in", '“': "write *in",
-	'±': "the tolerance belongs to the inputs",
+	'±': "the tolerance belongs to the inputs", '≤': "write <=", '≥': "write >=", '≠': "write !=",
 }
 
 func (r *reader) strange(l lexeme) *Error {
@@ -221,7 +237,11 @@ func (r *reader) arrange(all []lexeme) *Error {
 				return r.missingValue(prev, l)
 			}
 			ended = false
-		case token.MUL, token.QUO:
+		case token.NOT:
+			if ended {
+				return r.missingOperator(prev, l)
+			}
+		case token.MUL, token.QUO, token.EQL, token.NEQ, token.LSS, token.LEQ, token.GTR, token.GEQ, token.LAND, token.LOR:
 			if prev.tok == token.MUL && l.tok == token.MUL {
 				return r.fail(prev.offset, "** has no meaning in a formula", "write a*a or pow(a, 2)")
 			}
@@ -245,8 +265,17 @@ func (r *reader) arrange(all []lexeme) *Error {
 
 func (r *reader) missingOperator(prev, l lexeme) *Error {
 	a, b := prev.show(), l.show()
+	if prev.text == "if" {
+		return r.fail(prev.offset, "if is a function", "write "+ifUsage)
+	}
 	hint := "write " + a + "*" + b
 	switch {
+	case b == "and":
+		hint = "for and write &&"
+	case b == "or":
+		hint = "for or write ||"
+	case l.tok == token.NOT:
+		hint = "values that differ compare with !="
 	case prev.tok == token.INT && l.tok == token.INT:
 		hint = "write 1 1/2 as (1 + 1/2)"
 	case prev.tok == token.RPAREN || l.tok == token.LPAREN:

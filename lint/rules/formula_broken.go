@@ -16,7 +16,7 @@ var formulaBroken = &lint.Rule{
 	Page: lint.Page{
 		What: "Every formula of a derived value is read and computed from the values behind its names: units must agree, every name must have a value on the day, and no value may follow from itself.",
 		Why:  "A number that cannot be computed again is only a memory; whatever is built on it is too.",
-		Formula: "Formulas are written with + - * / ( ) and abs, min, max, sqrt, hypot, sin, cos, tan, asin, acos, atan, atan2, pow; a unit is a name: 25.4*mm. " +
+		Formula: "Formulas are written with + - * / ( ) and abs, min, max, sqrt, hypot, sin, cos, tan, asin, acos, atan, atan2, pow, if; conditions compare with < <= > >= == != and join with && || !; a unit is a name: 25.4*mm. " +
 			"where gives each name its path: { hole = \"P-10/H1/size\" }.",
 		Source:  "The grammar of Go expressions; units after NIST Special Publication 811.",
 		Cure:    "The message points at the place in the formula, or at the name, that is in the way.",
