@@ -25,6 +25,7 @@ type Change struct {
 	Planned        []Planned  `key:"planned" means:"what one thing is meant to be like afterwards, for tenths predict" eg:"see planned"`
 	Predicted      Size       `key:"predicted" dim:"any" means:"change that was predicted, with its interval" eg:"\"-6.2 +2.8/-3.0 tenths\""`
 	PredictedOn    Date       `key:"predicted_on" means:"day of the prediction" eg:"2024-03-01"`
+	Recomputed     Text       `key:"recomputed" means:"why the prediction was computed again when the readings after were known; it then no longer counts as foretold" eg:"\"with the pins as surveyed on 2024-10-14\""`
 	AlsoChanged    []Text     `key:"also_changed" means:"what else changed between the readings, harmless or not" eg:"[\"coolant 6 to 9 %\"]"`
 	Neighbours     []Recheck  `key:"neighbour" means:"a station or feature beside it that was re-checked" eg:"see neighbour"`
 	RollBack       Text       `key:"roll_back" means:"how to go back" eg:"\"old round pin kept in drawer 3\""`

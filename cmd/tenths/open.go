@@ -1,12 +1,14 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"os"
 	"path/filepath"
 	"time"
 
 	"tenths/ledger"
+	"tenths/ledger/history"
 	"tenths/ledger/source"
 	"tenths/ledger/study"
 )
@@ -52,7 +54,9 @@ func (e env) openAt(dir string, day time.Time) (*opened, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &opened{root, l, study.New(l, day)}, nil
+	set := study.New(l, day)
+	set.Past = history.PastOf(context.Background(), root, l)
+	return &opened{root, l, set}, nil
 }
 
 // prefix is what stands before a path of the ledger as seen from the working

@@ -112,7 +112,9 @@ func (c lintCmd) stagedIn(e env, repo *history.Repo, prefix string, day time.Tim
 		only[p] = true
 	}
 	gone := goneIDs(l, repo, prefix, only)
-	return lint.Run(l, study.New(l, day), rules.All(), lint.Options{Only: only, Referring: true, Gone: gone})
+	set := study.New(l, day)
+	set.Past = repo.Past(prefix, l)
+	return lint.Run(l, set, rules.All(), lint.Options{Only: only, Referring: true, Gone: gone})
 }
 
 // noLedger is for an index without tenths.toml: an error if the commit takes it

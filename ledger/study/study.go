@@ -17,6 +17,9 @@ import (
 type Set struct {
 	L    *ledger.Ledger
 	AsOf time.Time
+	// Past is what earlier commits said. It may be nil: then nothing is found that
+	// only they show.
+	Past ledger.Past
 
 	locating memo[*ledger.Station, *Locating]
 	freedom  memo[*ledger.Station, *Freedom]

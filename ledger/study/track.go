@@ -20,9 +20,9 @@ type Track struct {
 	// the half-width on that side. Right intervals of 95 % give 0.41 for normal
 	// errors: √(2/π)/1.96.
 	Error float64
-	// Late were written after the readings, or on no known day, NoInterval give no
-	// interval, and Open have no result that they can be held against. They do
-	// not count.
+	// Late were written or computed again after the readings, or on no known day,
+	// NoInterval give no interval, and Open have no result that they can be held
+	// against. They do not count.
 	Late, NoInterval, Open int
 	Missed                 []*ledger.Record // whose interval does not hold the result
 }
@@ -45,7 +45,7 @@ func (s *Set) Track(changes []*ledger.Record) Track {
 			case !p.HasInterval:
 				t.NoInterval++
 				continue
-			case !p.On.Set() || ev.After == nil || !ev.After.In.On.Set() || !p.On.T.Before(ev.After.Day()):
+			case !p.On.Set() || ev.After == nil || !ev.After.In.On.Set() || !p.On.T.Before(ev.After.Day()) || ev.again() || s.PredictionLate(rec) != nil:
 				t.Late++
 				continue
 			}
@@ -72,4 +72,11 @@ func (s *Set) Track(changes []*ledger.Record) Track {
 		t.Share, _ = stats.Proportion(t.Held, t.Made, Confidence)
 	}
 	return t
+}
+
+// again reports whether the change says that its prediction was computed again
+// when the result was known.
+func (ev *Evidence) again() bool {
+	ch, ok := ev.Change.Data.(*ledger.Change)
+	return ok && ch.Recomputed.Set()
 }

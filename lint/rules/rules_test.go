@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tenths/ledger"
+	"tenths/ledger/history"
 	"tenths/ledger/source"
 	"tenths/ledger/study"
 	"tenths/lint"
@@ -29,6 +30,12 @@ var asOf = time.Date(2025, 11, 25, 0, 0, 0, 0, time.UTC)
 // make that rule fire, testdata/RULE/quiet*.txtar must leave everything
 // silent; in both, the section "want" holds exactly what is printed. A rule
 // without either file fails.
+//
+// A section "commit DAY: FILE" is the text of the file in a commit of that day;
+// sections that follow each other with the same head are one commit. What a later
+// one does not name stays as it was, and a section without lines takes the file
+// away. The ledger is what was committed last, with the plain sections over it as
+// what is not committed yet.
 func TestRules(t *testing.T) {
 	known := map[string]bool{}
 	for _, r := range All() {
@@ -58,7 +65,11 @@ func runCase(t *testing.T, rule, file string, fires bool) {
 	ar := txtar.Parse(text)
 	texts := map[string]string{}
 	want := ""
+	repo := committedIn(t, ar.Files, texts)
 	for _, f := range ar.Files {
+		if _, _, ok := commitOf(f.Name); ok {
+			continue
+		}
 		if f.Name == "want" {
 			want = string(f.Data)
 			continue
@@ -75,7 +86,13 @@ func runCase(t *testing.T, rule, file string, fires bool) {
 	}
 	l, err := ledger.Load(source.Map(texts))
 	require.NoError(t, err)
-	res, err := lint.Run(l, study.New(l, day), All(), lint.Options{})
+	set := study.New(l, day)
+	if repo != "" {
+		past := history.PastOf(t.Context(), repo, l)
+		require.NoError(t, past.Err())
+		set.Past = past
+	}
+	res, err := lint.Run(l, set, All(), lint.Options{})
 	require.NoError(t, err)
 	var got bytes.Buffer
 	require.NoError(t, lint.WriteText(&got, res, ""))
