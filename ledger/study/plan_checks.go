@@ -14,10 +14,10 @@ type MissingHow string
 
 // The ways, the worst first.
 const (
-	NoCheck MissingHow = "never checked"
-	CheckedCovered   MissingHow = "checked when it cannot be reached any more"
-	CheckedBefore MissingHow = "changed after its last check"
-	CheckedLate  MissingHow = "checked late"
+	NoCheck        MissingHow = "never checked"
+	CheckedCovered MissingHow = "checked when it cannot be reached any more"
+	CheckedBefore  MissingHow = "changed after its last check"
+	CheckedLate    MissingHow = "checked late"
 )
 
 // MissingCheck is something of the part that a plan makes and does not check, or not
@@ -111,7 +111,9 @@ func checksChar(op *PlanOp, ch *ledger.Characteristic) bool {
 // tolerancesOf lists what of a feature has limits.
 func tolerancesOf(f *ledger.Feature) []string {
 	var out []string
-	limited := func(s ledger.Size) bool { return s.Set() && (s.Tol.HasLower() || s.Tol.HasUpper()) && s.Tol.Form != quantity.Plain }
+	limited := func(s ledger.Size) bool {
+		return s.Set() && (s.Tol.HasLower() || s.Tol.HasUpper()) && s.Tol.Form != quantity.Plain
+	}
 	if limited(f.Size) {
 		out = append(out, "size")
 	}
