@@ -50,6 +50,7 @@ type cli struct {
 	Import    importCmd    `cmd:"" help:"Import a table of readings from a gauge or a spreadsheet; shows it first."`
 	Show      showCmd      `cmd:"" help:"Show one record or value with everything computed from it."`
 	Trace     traceCmd     `cmd:"" help:"Follow what depends on a record or value; with --suspect, what is in doubt if a gauge was out."`
+	Sheet     sheetCmd     `cmd:"" help:"Print the setup sheets of a plan, one page an operation."`
 	Due       dueCmd       `cmd:"" help:"List what falls due."`
 	Diagnose  diagnoseCmd  `cmd:"" help:"Find what makes a step at a seam, and the cheapest cure."`
 	Predict   predictCmd   `cmd:"" help:"Foretell what the readings after a change will show, point by point."`

@@ -28,11 +28,15 @@ func (sh *Sheet) WriteHTML(w io.Writer) error {
 	if err != nil {
 		return fmt.Errorf("the sheet's template: %w", err)
 	}
+	style := pageStyle + svg.Style + svg.TrackStyle
+	if sh.Kind == string(ledger.KindPlan) {
+		style += svg.PlanStyle
+	}
 	data := struct {
 		*Sheet
 		Style template.CSS
 		Pages []sheetSection
-	}{Sheet: sh, Style: template.CSS(pageStyle + svg.Style + svg.TrackStyle)}
+	}{Sheet: sh, Style: template.CSS(style)}
 	for _, s := range sh.Sections {
 		data.Pages = append(data.Pages, sheetSection{s, template.HTML(s.Picture)}) // escaped by its writer
 	}

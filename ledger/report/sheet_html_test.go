@@ -15,7 +15,7 @@ import (
 // Every kind of sheet makes a sound page of one file; a station has its picture.
 func TestSheetPages(t *testing.T) {
 	s := shop(t)
-	for path, pictures := range map[string]int{"P-10": 0, "FX1": 1, "FX1/A": 1, "FX1/A/P1": 0, "G5": 0, "T12": 0, "PL-10": 0, "IN-01A": 0, "CH-02": 0, "P-10/largest clearance": 0, "P-10/H1/size": 0} {
+	for path, pictures := range map[string]int{"P-10": 0, "FX1": 1, "FX1/A": 1, "FX1/A/P1": 0, "G5": 0, "T12": 0, "PL-10": 1, "IN-01A": 0, "CH-02": 0, "P-10/largest clearance": 0, "P-10/H1/size": 0} {
 		sh, err := Record(s, path)
 		require.NoError(t, err, path)
 		text := printed(t, func(w io.Writer) error { return sh.WriteHTML(w) })

@@ -81,18 +81,21 @@ func TestInspectionZones(t *testing.T) {
 func TestPlanOddities(t *testing.T) {
 	sh, err := Record(shop(t), "PL-10")
 	require.NoError(t, err)
-	odd := map[string]string{}
+	var odd []string
 	for _, s := range sh.Sections {
-		if s.Name != "operations" {
+		if s.Name != "does it hold together" {
 			continue
 		}
 		for _, r := range s.Rows {
-			odd[r[0].Text] = r[len(r)-1].Text
+			odd = append(odd, r[0].Text+": "+r[2].Text)
 		}
 	}
-	assert.Equal(t, map[string]string{
-		"OP40": "locates on H1, which is made later; locates on H2, which is made later",
-		"OP30": "", "OP50": "T13 is for roughing",
+	assert.Equal(t, []string{
+		"order: OP40 locates on H1 and H2, which only OP30 makes, later",
+		"order: an order that holds: move OP30 to the front",
+		"checks: no operation checks TAPER, EDGE and WIDTH: a bad part leaves unseen",
+		"checks: no operation checks HOLE and the place of H2, made in OP30: a bad part leaves unseen",
+		`tools: OP50 finishes with T13, whose role is "roughing"`,
 	}, odd)
 }
 

@@ -37,14 +37,6 @@ type MissingCheck struct {
 	Uses bool
 }
 
-// What names it: "KC-1", "the size of H1".
-func (m MissingCheck) What() string {
-	if m.Char != nil {
-		return m.Char.ID.S
-	}
-	return "the " + m.Of + " of " + m.Feature.ID.S
-}
-
 // MissingChecks lists what of the part no operation checks although the plan makes it:
 // characteristics, and sizes, positions and places of features with limits that no
 // characteristic stands for. It also lists what is first checked when it is covered,

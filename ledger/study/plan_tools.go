@@ -197,8 +197,21 @@ type RunDrift struct {
 	SafeOK bool
 }
 
+// Batch is the largest number of parts that an operation of the plan states, 0 if none
+// does.
+func (g *PlanGraph) Batch() int {
+	n := 0
+	for i := range g.Ops {
+		if g.Ops[i].Pieces.Set() {
+			n = max(n, wholeParts(g.Ops[i].Pieces))
+		}
+	}
+	return min(n, maxPieces)
+}
+
 // ToolRuns lists the tools of a plan with what a batch does to them. pieces is the
-// size of the batch, 0 for what the operations say. An operation runs the whole batch
+// size of the batch, 0 for what the operations say, those that do not say for as many
+// as the others. An operation runs the whole batch
 // before the next begins. A change is due before the part that would be one too many
 // by the stated life; a new cutter begins at 0.
 func (g *PlanGraph) ToolRuns(pieces int) []ToolRun {
@@ -251,8 +264,12 @@ func (g *PlanGraph) run(r *ToolRun, pieces int, open bool) {
 	r.End, r.Most = r.Count, r.Count
 	for _, op := range r.Ops {
 		n := pieces
-		if n == 0 && op.Pieces.Set() {
+		switch {
+		case n > 0:
+		case op.Pieces.Set():
 			n = wholeParts(op.Pieces)
+		default:
+			n = g.Batch()
 		}
 		if n = min(n, maxPieces); n <= 0 {
 			continue
