@@ -35,6 +35,8 @@ type Change struct {
 	Side           Text       `key:"side_effects" means:"what else it did" eg:"\"cycle 95 s shorter\""`
 	Hours          Size       `key:"hours" dim:"time" means:"time it took (private)" eg:"\"6 h\""`
 	Cost           Text       `key:"cost" means:"what it cost (private)" eg:"\"two reamers\""`
+	Scrapped       Size       `key:"scrapped" dim:"number" means:"how many parts were scrapped over it (private)" eg:"\"2 parts\""`
+	Cycle          Size       `key:"cycle_time" dim:"time" means:"by how much it changed the time that one part takes; minus is shorter (private)" eg:"\"-95 s\""`
 	Notice         Text       `key:"notice" means:"what the owner of the product would notice, in words for the public list" eg:"\"the seam can no longer be felt\""`
 	AppliesFrom    Text       `key:"applies_from" means:"serial from which it holds (private unless the record is public)" eg:"\"serial 61\""`
 	Public         Flag       `key:"public" means:"true if it may stand in the public list" eg:"true"`

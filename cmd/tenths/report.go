@@ -1,17 +1,20 @@
 package main
 
 import (
+	"context"
 	"errors"
-	"fmt"
 	"time"
 
 	"tenths/ledger"
+	"tenths/ledger/history"
 	"tenths/ledger/report"
 	"tenths/ledger/source"
 )
 
 type reportCmd struct {
-	Changes []string `arg:"" optional:"" help:"Ids of changes; the newest one with readings if none is given."`
+	Changes []string `arg:"" optional:"" help:"Ids of changes; or one fixture, station, pin, part, tool, plan or machine, for all changes that touch it. The newest change with readings if none is given."`
+	Since   string   `placeholder:"DATE" aliases:"from" help:"All changes carried out or undone on this day or later; also --from."`
+	Until   string   `placeholder:"DATE" aliases:"to" help:"... on this day or earlier; also --to."`
 	Format  string   `enum:"md,html,json" default:"md" help:"md, html or json."`
 	Private bool     `help:"Show people, hours, cost and complaints too."`
 
@@ -19,7 +22,12 @@ type reportCmd struct {
 }
 
 func (c reportCmd) Help() string {
-	return "One page a change: what was wrong, the verdict with its numbers, every reading before and after, the prediction, how it was measured, what else changed, how to go back, the lesson. The HTML is one file that opens offline: tenths report CH-01 --format html > CH-01.html"
+	return `One page a change: what was wrong, the verdict with its numbers, every reading before and after, the prediction, how it was measured, what else changed (by the ledger and by git), the stations beside it, how to go back, the lesson. The HTML is one file that opens offline and prints.
+
+  tenths report CH-01 --format html > CH-01.html
+  tenths report FX1                         all changes of a fixture: a summary, each page, what is still open
+  tenths report --since 2025-01-01 --until 2025-12-31
+  tenths report FX1 --since 2025-01-01`
 }
 
 func (c reportCmd) Run(e env) error {
@@ -27,60 +35,82 @@ func (c reportCmd) Run(e env) error {
 	if err != nil {
 		return err
 	}
-	recs, err := c.records(o)
+	opt := report.CollectionOptions{Page: report.PageOptions{Private: c.Private, Commits: commitsOf(o.root)}}
+	if opt.From, err = parseDay(c.Since, time.Time{}); err != nil {
+		return err
+	}
+	if opt.To, err = parseDay(c.Until, time.Time{}); err != nil {
+		return err
+	}
+	if opt.Page.Images, err = source.Dir(o.root); err != nil {
+		return err
+	}
+	if err := c.choose(o, &opt); err != nil {
+		return err
+	}
+	if len(opt.Changes) == 1 {
+		return c.page(e, o, opt)
+	}
+	all, err := report.Collect(o.set, opt)
 	if err != nil {
 		return err
 	}
-	if c.Format == "html" && len(recs) > 1 {
-		return errors.New("an HTML page holds one change; name one")
+	switch c.Format {
+	case "json":
+		return report.WriteJSON(e.out, all)
+	case "html":
+		return all.WriteHTML(e.out)
 	}
-	images, err := source.Dir(o.root)
+	return all.WriteMarkdown(e.out)
+}
+
+// page prints the page of one change.
+func (c reportCmd) page(e env, o *opened, opt report.CollectionOptions) error {
+	p, err := report.Improvement(o.set, opt.Changes[0], opt.Page)
 	if err != nil {
 		return err
 	}
-	var pages []*report.Page
-	for _, rec := range recs {
-		p, err := report.Improvement(o.set, rec, report.PageOptions{Private: c.Private, Images: images})
-		if err != nil {
-			return err
-		}
-		pages = append(pages, p)
+	switch c.Format {
+	case "json":
+		return report.WriteJSON(e.out, p)
+	case "html":
+		return report.WriteHTML(e.out, p)
 	}
-	if c.Format == "json" {
-		if len(pages) == 1 {
-			return report.WriteJSON(e.out, pages[0])
+	return report.WriteMarkdown(e.out, p)
+}
+
+// choose finds the changes that were asked for: by id, by what they touch, by
+// their days, or the newest one with readings.
+func (c reportCmd) choose(o *opened, opt *report.CollectionOptions) error {
+	period := c.Since != "" || c.Until != ""
+	for _, id := range c.Changes {
+		rec := o.l.Record(id)
+		if rec != nil && rec.Kind() == ledger.KindChange {
+			opt.Changes = append(opt.Changes, rec)
+			continue
 		}
-		return report.WriteJSON(e.out, pages)
+		if _, err := o.l.Find(id); err != nil {
+			return notFound(err)
+		}
+		if len(c.Changes) > 1 {
+			return hinted{errors.New(id + " is no change, and a report is of several changes or of all that touch one thing"), "tenths report " + id}
+		}
+		opt.Of = id
 	}
-	for i, p := range pages {
-		if i > 0 {
-			fmt.Fprint(e.out, "\n---\n\n")
+	switch {
+	case len(opt.Changes) > 0 && period:
+		return errors.New("name changes, or a period with --since and --until, not both")
+	case len(opt.Changes) == 0 && opt.Of == "" && !period:
+		newest := newestMeasured(o)
+		if newest == nil {
+			return hinted{errors.New("no change has readings before and after yet"), "name one: tenths report CH-01"}
 		}
-		write := report.WriteMarkdown
-		if c.Format == "html" {
-			write = report.WriteHTML
-		}
-		if err := write(e.out, p); err != nil {
-			return err
-		}
+		opt.Changes = []*ledger.Record{newest}
 	}
 	return nil
 }
 
-// records gives the changes that were named, or the newest one with readings.
-func (c reportCmd) records(o *opened) ([]*ledger.Record, error) {
-	var out []*ledger.Record
-	for _, id := range c.Changes {
-		rec := o.l.Record(id)
-		if rec == nil {
-			_, err := o.l.Find(id)
-			return nil, notFound(err)
-		}
-		out = append(out, rec)
-	}
-	if len(out) > 0 {
-		return out, nil
-	}
+func newestMeasured(o *opened) *ledger.Record {
 	var newest *ledger.Record
 	var when time.Time
 	for _, rec := range o.l.Records {
@@ -89,10 +119,17 @@ func (c reportCmd) records(o *opened) ([]*ledger.Record, error) {
 			newest, when = rec, ch.Done.T
 		}
 	}
-	if newest == nil {
-		return nil, hinted{errors.New("no change has readings before and after yet"), "name one: tenths report CH-01"}
+	return newest
+}
+
+// commitsOf gives the commits of a ledger that is kept in git; nil for one that is
+// not, or where there is no git.
+func commitsOf(root string) func(from, to time.Time) ([]history.Commit, error) {
+	repo, err := history.Open(context.Background(), root)
+	if err != nil {
+		return nil
 	}
-	return []*ledger.Record{newest}, nil
+	return func(from, to time.Time) ([]history.Commit, error) { return repo.Commits(from, to, repo.Prefix()) }
 }
 
 // notFound adds what is near to a path that names nothing.

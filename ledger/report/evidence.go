@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"tenths/calc/chart"
 	"tenths/calc/quantity"
 	"tenths/calc/stats"
 	"tenths/ledger"
@@ -53,6 +54,7 @@ func evidenceOf(s *study.Set, ev *study.Evidence, private bool) Evidence {
 	if ev.HasCounts {
 		e.Counts = countsOf(ev)
 	}
+	e.Drift = driftOf(ev)
 	for _, p := range ev.Points {
 		pt := Point{
 			Point: p.Point, Before: ev.Shown(p.C.Before.Mean), After: ev.Shown(p.C.After.Mean),
@@ -172,6 +174,34 @@ func spreadOf(ev *study.Evidence, c stats.SpreadComparison) *Spread {
 		out.Text += fmt.Sprintf(", ratio %.2f (F %.2f, shown above %.2f)", out.Ratio, out.F, out.Critical)
 	}
 	return out
+}
+
+// driftOf says how the readings moved with the parts cut; nil where neither group
+// says it.
+func driftOf(ev *study.Evidence) *Drift {
+	b, a := ev.Drifts()
+	if b == nil && a == nil {
+		return nil
+	}
+	d := &Drift{Before: driftLine(ev, b), After: driftLine(ev, a)}
+	words := func(l *DriftLine) string {
+		if l == nil {
+			return "not known"
+		}
+		return fmt.Sprintf("%s (95 %% %s … %s)%s a part, over parts %d to %d", number(l.Slope), number(l.Low), number(l.High), unitWord(ev.Unit.Name()), l.First, l.Last)
+	}
+	d.Text = fmt.Sprintf("drift with the parts that the tool cut: before %s; after %s", words(d.Before), words(d.After))
+	return d
+}
+
+func driftLine(ev *study.Evidence, line *chart.Drift) *DriftLine {
+	if line == nil {
+		return nil
+	}
+	// Over the parts that it runs over the last digit is worth a fifth of a count.
+	decimals := ev.Decimals() + int(math.Ceil(math.Log10(max(1, line.Last-line.First))))
+	show := func(v float64) quantity.Quantity { return study.Rounded(ev.Q(v), decimals) }
+	return &DriftLine{show(line.Slope), show(line.SlopeLow), show(line.SlopeHigh), int(line.First), int(line.Last)}
 }
 
 // round2 keeps two decimals: a ratio of spreads deserves no more.

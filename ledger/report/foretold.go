@@ -107,11 +107,11 @@ func (e *Evidence) foretoldRows() [][]string {
 	}
 	head := "point"
 	if len(e.told.Points) == 0 || e.told.Ev.Claim == "spread" {
-		head = ""
+		head = "what"
 	}
-	rows := [][]string{{head, "predicted", "95 % interval", "found", ""}}
+	rows := [][]string{{head, "predicted", "95 % interval", "found", "by the interval"}}
 	for _, p := range e.Foretold {
-		word := ""
+		word := "inside"
 		if !p.Inside {
 			word = "outside"
 		}

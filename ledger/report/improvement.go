@@ -20,11 +20,11 @@ func Improvement(s *study.Set, rec *ledger.Record, opt PageOptions) (*Page, erro
 		AsOf: day(s.AsOf), Shop: line(s.L.Config.Shop.S), Change: rec.ID(), Title: line(rec.Common.Title.S), State: s.StateOn(ch),
 		Dates: Dates{Opened: by(s, ch.Opened), Done: by(s, ch.Done), RolledBack: by(s, ch.RolledBack)}, Goal: line(ch.Goal.S),
 		Private: opt.Private, SideEffects: line(ch.Side.S), RollBack: line(ch.RollBack.S), Lesson: line(ch.Lesson.S),
-		Also: []string{}, Evidence: []Evidence{}, Neighbours: []Neighbour{}, Photos: []Photo{},
+		Also: []string{}, Evidence: []Evidence{}, Neighbours: []Neighbour{}, Stations: []Station{}, Photos: []Photo{},
 	}
 	if opt.Private {
 		p.Complaint = line(ch.Complaint.S)
-		p.Cost = &Cost{Hours: size(ch.Hours), Cost: line(ch.Cost.S)}
+		p.Cost = &Cost{Hours: size(ch.Hours), Cost: line(ch.Cost.S), Scrapped: size(ch.Scrapped), Cycle: size(ch.Cycle)}
 	}
 	evidence := s.Evidence(rec)
 	for i, ev := range evidence {
@@ -40,13 +40,15 @@ func Improvement(s *study.Set, rec *ledger.Record, opt PageOptions) (*Page, erro
 		}
 	}
 	p.Where = whereOf(evidence)
-	p.Changed = changedOf(s, rec, ch)
-	p.ElseChanged = elseOf(s, rec, ch)
+	window := s.Window(rec)
+	p.Changed = changedOf(s, rec, ch, window)
+	p.ElseChanged = elseOf(s, rec, ch, window, evidence, opt)
+	p.Stations = stationsOf(s, rec, ch)
 	for _, n := range ch.Neighbours {
 		p.Neighbours = append(p.Neighbours, Neighbour{line(n.What.S), n.On.String(), line(n.Result.S)})
 	}
 	p.verdicts(s, ch, evidence)
-	p.Recheck = recheckOf(s, ch)
+	p.Recheck = recheckOf(s, rec, ch)
 	p.Photos = photos(s.L, rec, opt.Images)
 	return p, nil
 }
@@ -93,6 +95,7 @@ func (p *Page) verdicts(s *study.Set, ch *ledger.Change, evidence []*study.Evide
 	p.Verdict = p.Evidence[0].Verdict
 	if ch.Criterion.Set() && evidence[0].Before == nil && evidence[0].After == nil {
 		p.Verdict = fmt.Sprintf("%s: no readings before and after; judged by: %s.", p.Evidence[0].Title, strings.TrimSuffix(line(ch.Criterion.S), "."))
+		p.Evidence[0].Takes = "" // no readings are asked for
 	} else if p.Evidence[0].Takes != "" {
 		p.Also = append(p.Also, p.Evidence[0].Takes)
 	}
@@ -175,8 +178,8 @@ func joinSentences(parts ...string) string {
 	return strings.Join(out, " ")
 }
 
-func changedOf(s *study.Set, rec *ledger.Record, ch *ledger.Change) Changed {
-	c := Changed{Factor: line(ch.Factor.S), Several: line(ch.Several.S), Touches: []string{}, Pins: []Pin{}}
+func changedOf(s *study.Set, rec *ledger.Record, ch *ledger.Change, window study.Window) Changed {
+	c := Changed{Factor: line(ch.Factor.S), Several: line(ch.Several.S), Touches: []string{}, Pins: []Pin{}, Found: []Happened{}}
 	if ch.Cause.Text.Set() {
 		c.Cause = line(ch.Cause.Text.S)
 		if ch.Cause.Standing.Set() {
@@ -190,13 +193,32 @@ func changedOf(s *study.Set, rec *ledger.Record, ch *ledger.Change) Changed {
 		if !ch.Done.By(s.AsOf) {
 			break // what the record says of them is still to come
 		}
+		if p.NoEarlier && !namesPin(ch, p.Path) {
+			continue // the work was on something else of the fixture
+		}
 		pin := Pin{p.Path, pinState(p.Before), pinState(p.After), p.NoEarlier}
 		if p.NoEarlier {
 			pin.Before = PinState{On: day(p.Before.Day)}
 		}
 		c.Pins = append(c.Pins, pin)
 	}
+	for _, h := range window.Touched {
+		h.Paths = slices.DeleteFunc(slices.Clone(h.Paths), func(path string) bool {
+			return slices.ContainsFunc(c.Pins, func(p Pin) bool { return p.Path == path }) // the table of pins says it
+		})
+		if len(h.Paths) > 0 {
+			c.Found = append(c.Found, happenedOf(h))
+		}
+	}
 	return c
+}
+
+// namesPin reports whether a change says that it alters a pin or its station, and
+// not only the fixture.
+func namesPin(ch *ledger.Change, path string) bool {
+	return slices.ContainsFunc(ch.Touches, func(t ledger.Ref) bool {
+		return t.S == path || strings.Contains(t.S, "/") && strings.HasPrefix(path, t.S+"/")
+	})
 }
 
 func pinState(p study.PinOn) PinState {
@@ -215,41 +237,6 @@ func pinState(p study.PinOn) PinState {
 		}
 	}
 	return out
-}
-
-func elseOf(s *study.Set, rec *ledger.Record, ch *ledger.Change) ElseChanged {
-	w := s.Window(rec)
-	out := ElseChanged{From: day(w.From), To: day(w.To), Said: []string{}, Found: []Happened{}}
-	for _, t := range ch.AlsoChanged {
-		if line(t.S) != "" {
-			out.Said = append(out.Said, line(t.S))
-		}
-	}
-	for _, near := range []bool{true, false} {
-		for _, h := range w.Else {
-			if h.Near == near {
-				out.Found = append(out.Found, Happened{h.On.String(), slices.Clone(h.Paths), line(h.What), h.Near})
-			}
-		}
-	}
-	return out
-}
-
-func recheckOf(s *study.Set, ch *ledger.Change) Recheck {
-	r := Recheck{Due: ch.Due.String(), By: ch.Rechecked.S}
-	switch {
-	case ch.Rechecked.Set():
-		r.Text = "checked again: " + line(ch.Rechecked.S)
-	case ch.State.S == "rolled back" || ch.State.S == "cancelled":
-		r.Text = "none, it was undone"
-	case !ch.Due.Set():
-		r.Text = "no day is set"
-	case ch.Due.T.Before(s.AsOf):
-		r.Text = "was due " + ch.Due.String() + " and is not done"
-	default:
-		r.Text = "due " + ch.Due.String()
-	}
-	return r
 }
 
 func predictionOf(ev *study.Evidence, ch *ledger.Change, i int) *Prediction {

@@ -23,7 +23,7 @@ func measuredOf(ev *study.Evidence, private bool) Measured {
 			}
 		}
 	}
-	m.Before, m.After = takenOf(ev.Before, private), takenOf(ev.After, private)
+	m.Before, m.After, m.Undone = takenOf(ev.Before, private), takenOf(ev.After, private), takenOf(ev.Back, private)
 	if ev.Before == nil || ev.After == nil {
 		return m
 	}

@@ -1,7 +1,10 @@
 package report
 
 import (
+	"time"
+
 	"tenths/calc/quantity"
+	"tenths/ledger/history"
 	"tenths/ledger/source"
 	"tenths/ledger/study"
 )
@@ -31,10 +34,12 @@ type Page struct {
 	Cost        *Cost       `json:"cost,omitempty"` // only in the private view
 	SideEffects string      `json:"side_effects"`
 	Neighbours  []Neighbour `json:"neighbours"`
-	RollBack    string      `json:"roll_back"`
-	Recheck     Recheck     `json:"recheck"`
-	Lesson      string      `json:"lesson"`
-	Photos      []Photo     `json:"photos"`
+	// Stations are those of the fixtures that the change was made on.
+	Stations []Station `json:"stations"`
+	RollBack string    `json:"roll_back"`
+	Recheck  Recheck   `json:"recheck"`
+	Lesson   string    `json:"lesson"`
+	Photos   []Photo   `json:"photos"`
 }
 
 // Dates are the days of a change, empty where they are not known.
@@ -69,6 +74,7 @@ type Evidence struct {
 	Back       *Difference `json:"restored_difference,omitempty"`
 	Spread     *Spread     `json:"spread,omitempty"`
 	Counts     *Counts     `json:"counts,omitempty"`
+	Drift      *Drift      `json:"drift,omitempty"`
 	Points     []Point     `json:"points"`
 	// OutsideLimits and OutsideGoal count what is judged after the change:
 	// pieces, or readings where each point is judged by itself; null where there
@@ -170,6 +176,24 @@ type Touch struct {
 	P      float64 `json:"p"` // of the exact rank test, two-sided
 }
 
+// Drift is how the readings moved with the parts that the tool had cut. Before or
+// After is null where fewer than three readings say their count.
+type Drift struct {
+	Before *DriftLine `json:"before"`
+	After  *DriftLine `json:"after"`
+	Text   string     `json:"text"`
+}
+
+// DriftLine is the slope of a line through readings, a part, with its interval,
+// and the counts of parts that it runs over.
+type DriftLine struct {
+	Slope quantity.Quantity `json:"slope"`
+	Low   quantity.Quantity `json:"low"`
+	High  quantity.Quantity `json:"high"`
+	First int               `json:"first"`
+	Last  int               `json:"last"`
+}
+
 // Point is the comparison at one point. Verdict and Worse are of the point by
 // itself; where each point is judged by itself, Better says that it is shown
 // better at the level that all points share.
@@ -201,6 +225,7 @@ type Measured struct {
 	Method         string   `json:"method"`
 	Before         *Taken   `json:"before"`
 	After          *Taken   `json:"after"`
+	Undone         *Taken   `json:"undone,omitempty"` // after the change was undone
 	// Comparable is "yes", "with care" or "no", with the reasons; empty if one
 	// side is missing.
 	Comparable string   `json:"comparable"`
@@ -232,6 +257,9 @@ type Changed struct {
 	Cause   string   `json:"cause"`
 	Touches []string `json:"touches"`
 	Pins    []Pin    `json:"pins"`
+	// Found is what the ledger says of the other things that it touches, between
+	// the readings.
+	Found []Happened `json:"found"`
 }
 
 // Pin is a locator that the change touched.
@@ -263,7 +291,24 @@ type ElseChanged struct {
 	From  string     `json:"from"`
 	To    string     `json:"to"`
 	Said  []string   `json:"said"`  // by the record
+	Taken []string   `json:"taken"` // how the readings before and after differ: lot, gauge ...
 	Found []Happened `json:"found"` // dated entries of the ledger
+	// Commits are those of git in the window, but for what only wrote down the
+	// change and its readings. Git says why they are not known; empty if they are,
+	// or if the ledger is not in git.
+	Commits []Commit `json:"commits"`
+	Git     string   `json:"git"`
+}
+
+// Commit is a commit with the records that it wrote.
+type Commit struct {
+	On      string   `json:"on"`
+	ID      string   `json:"id"` // shortened
+	Subject string   `json:"subject"`
+	Records []string `json:"records"`
+	// Near is true if it wrote a record of the parts, tools and gauges of the
+	// characteristic.
+	Near bool `json:"near"`
 }
 
 // Happened is a dated entry of the ledger.
@@ -277,8 +322,10 @@ type Happened struct {
 
 // Cost is what a change took.
 type Cost struct {
-	Hours string `json:"hours"`
-	Cost  string `json:"cost"`
+	Hours    string `json:"hours"`
+	Cost     string `json:"cost"`
+	Scrapped string `json:"scrapped"`
+	Cycle    string `json:"cycle_time"` // by how much one part takes longer
 }
 
 // Neighbour is a station or feature beside the change that was re-checked.
@@ -288,11 +335,26 @@ type Neighbour struct {
 	Result string `json:"result"`
 }
 
+// Station is one of a fixture that the change was made on.
+type Station struct {
+	Path     string `json:"path"`
+	Touched  bool   `json:"touched"`
+	Surveyed string `json:"surveyed"` // day by which all its pins had been surveyed after the work
+	Last     string `json:"last"`     // survey before the work
+	// Moved is the largest way along x or y by which a pin was found elsewhere than
+	// before; null if that is not known.
+	Moved quantity.Quantity `json:"moved"`
+	Said  []string          `json:"said"` // re-checks that the record holds
+	Text  string            `json:"text"`
+}
+
 // Recheck is when the gain is looked at again.
 type Recheck struct {
 	Due  string `json:"due"`
 	By   string `json:"by"` // the inspection that did it
 	Text string `json:"text"`
+	// Kept is what its readings say against those after the change; empty without.
+	Kept string `json:"kept"`
 }
 
 // Photo is a picture that belongs to the change. Data is the picture itself,
@@ -309,4 +371,7 @@ type PageOptions struct {
 	Private bool
 	// Images is where small photos are read from; without it they are named.
 	Images source.Source
+	// Commits gives those of git whose day is after from and up to to; nil if the
+	// ledger is not in git.
+	Commits func(from, to time.Time) ([]history.Commit, error)
 }

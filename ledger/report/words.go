@@ -124,9 +124,9 @@ func (e *Evidence) readingWords() string {
 // one reading only; nil if there are none.
 func (e *Evidence) readingRows() [][]string {
 	points := e.pointNames()
-	head := []string{"", "piece by piece"}
+	head := []string{"when", "piece by piece"}
 	if len(points) > 1 {
-		head = append([]string{"", "piece"}, points...)
+		head = append([]string{"when", "piece"}, points...)
 		if e.largest() {
 			head = append(head, "largest")
 		}
@@ -171,7 +171,7 @@ func (e *Evidence) readingRows() [][]string {
 
 func (e *Evidence) pointRows() [][]string {
 	if each := e.ev != nil && e.ev.PerPoint; each && e.Claim == "spread" {
-		rows := [][]string{{"point", "s before", "s after", "before over after", ""}}
+		rows := [][]string{{"point", "s before", "s after", "before over after", "by the readings"}}
 		for _, p := range e.Points {
 			ratio := ""
 			if p.Spread.Ratio > 0 {
@@ -181,7 +181,7 @@ func (e *Evidence) pointRows() [][]string {
 		}
 		return rows
 	}
-	rows := [][]string{{"point", "mean before", "mean after", "change", "95 % interval", ""}}
+	rows := [][]string{{"point", "mean before", "mean after", "change", "95 % interval", "by the readings"}}
 	for _, p := range e.Points {
 		interval := ""
 		if !p.Change.Low.IsZeroValue() {
@@ -231,10 +231,16 @@ func (m Measured) takenRows() [][]string {
 	if m.Before == nil && m.After == nil {
 		return nil
 	}
-	rows := [][]string{{"", "before", "after"}}
-	b, a := m.Before.cells(), m.After.cells()
+	rows := [][]string{{"what", "before", "after"}}
+	b, a, u := m.Before.cells(), m.After.cells(), m.Undone.cells()
+	if m.Undone != nil {
+		rows[0] = append(rows[0], "undone")
+	}
 	for i, name := range []string{"day, lot", "gauge", "its standing that day", "its resolution, U", "parts", "left out as void", "measured by", "in doubt"} {
-		if b[i] != "" || a[i] != "" {
+		switch {
+		case m.Undone != nil && (b[i] != "" || a[i] != "" || u[i] != ""):
+			rows = append(rows, []string{name, b[i], a[i], u[i]})
+		case m.Undone == nil && (b[i] != "" || a[i] != ""):
 			rows = append(rows, []string{name, b[i], a[i]})
 		}
 	}
@@ -287,7 +293,7 @@ func (c Changed) pinRows() [][]string {
 	if len(c.Pins) == 0 {
 		return nil
 	}
-	rows := [][]string{{"pin", "", "what", "size", "off x, off y", "surveyed"}}
+	rows := [][]string{{"pin", "when", "what", "size", "off x, off y", "surveyed"}}
 	for _, p := range c.Pins {
 		for i, side := range []struct {
 			name string
@@ -331,6 +337,15 @@ func (s PinState) words() string {
 	return strings.Join(parts, ", ")
 }
 
+// lines says what the ledger holds of the things changed, but for the pins.
+func (c Changed) lines() []string {
+	var out []string
+	for _, h := range c.Found {
+		out = append(out, h.words(false))
+	}
+	return out
+}
+
 func (e ElseChanged) window() string {
 	if e.From == "" || e.To == "" {
 		return ""
@@ -338,59 +353,31 @@ func (e ElseChanged) window() string {
 	return "Between " + e.From + " and " + e.To
 }
 
-// lines lists what else changed, that which can matter first.
-func (e ElseChanged) lines() []string {
-	var out []string
-	for _, s := range e.Said {
-		out = append(out, s+" (written down with the change)")
-	}
-	for _, near := range []bool{true, false} {
-		for _, h := range e.Found {
-			if h.Near == near {
-				l := h.On + " " + strings.Join(h.Paths, ", ") + ": " + h.What
-				if !near {
-					l += " (elsewhere in the shop)"
-				}
-				out = append(out, l)
-			}
-		}
-	}
-	switch {
-	case out != nil:
-	case e.From == "" || e.To == "":
-		out = []string{"not known: the days of the readings, or of the change, are not written down"}
-	default:
-		out = []string{"nothing that the ledger knows of"}
-	}
-	return out
-}
-
-func (p *Page) sideLines() []string {
-	out := []string{"side effects: " + orWord(p.SideEffects, "none written down")}
-	for _, n := range p.Neighbours {
-		out = append(out, fmt.Sprintf("%s re-checked%s: %s", n.What, spaced(n.On), orWord(n.Result, "no result written down")))
-	}
-	if len(p.Neighbours) == 0 {
-		out = append(out, "neighbours: no re-check written down")
-	}
-	return out
-}
-
-func spaced(s string) string {
-	if s == "" {
-		return ""
-	}
-	return " " + s
-}
-
-func (c *Cost) words() string {
+// Words is what a change took, in one line.
+func (c *Cost) Words() string {
 	var parts []string
-	for _, s := range []string{c.Hours, c.Cost} {
-		if s != "" {
-			parts = append(parts, s)
+	for _, f := range []fact{{"", c.Hours}, {"", c.Cost}, {"scrapped ", c.Scrapped}, {"time for one part changed by ", c.Cycle}} {
+		if f.Text != "" {
+			parts = append(parts, f.Name+f.Text)
 		}
 	}
 	return orWord(strings.Join(parts, ", "), "not written down")
+}
+
+// predictedWords is the prediction beside the result, or that there is none.
+func (e *Evidence) predictedWords() string {
+	if e.Prediction == nil {
+		return "No prediction is written down"
+	}
+	return upper(e.Prediction.Text)
+}
+
+// Words says when the gain is looked at again, and what was found.
+func (r Recheck) Words() string {
+	if r.Kept == "" {
+		return upper(r.Text)
+	}
+	return upper(r.Text) + ": " + r.Kept
 }
 
 // footer says what the page is and as of which day.

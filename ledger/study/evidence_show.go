@@ -9,7 +9,8 @@ import (
 
 // Decimals is how many decimals, in Unit, a mean or a difference of the
 // evidence deserves: the last one is not coarser than a fifth of the gauge's
-// count. Without a gauge the readings as written stand in for the count.
+// count. Without a gauge the readings as written stand in for the count, without
+// readings the limits.
 func (ev *Evidence) Decimals() int {
 	count := ev.C.Count
 	if count == 0 {
@@ -17,6 +18,11 @@ func (ev *Evidence) Decimals() int {
 			if g != nil {
 				count = max(count, ev.countOf(g))
 			}
+		}
+	}
+	if count == 0 && ev.Before == nil && ev.After == nil && ev.Char != nil && ev.Char.Limits.Set() {
+		if d := ev.Char.Limits.Nominal().Decimals(); d >= 0 {
+			count = ev.inUnit(step1(ev.Char.Limits, d))
 		}
 	}
 	if count == 0 {

@@ -32,7 +32,12 @@ type Window struct {
 	// Touched is what happened to the things that the change says it touches,
 	// Else what happened to others; both by day and path.
 	Touched, Else []Happening
+	near          map[string]bool // ids of parts, tools, gauges, plans, fixtures; stations as FX1/A
 }
+
+// Near reports whether a record belongs to what makes and measures the parts of
+// the characteristics.
+func (w Window) Near(id string) bool { return w.near[id] }
 
 // Window lists what the ledger says happened between the readings before and
 // after a change: after the first day, up to and with the second. A state that
@@ -106,7 +111,6 @@ type windowFinder struct {
 	s    *Set
 	self *ledger.Record
 	ch   *ledger.Change
-	near map[string]bool // ids of parts, tools, gauges, plans; stations as FX1/A
 	act  actors
 }
 
