@@ -76,7 +76,9 @@ func commitsOf(s *study.Set, rec *ledger.Record, ch *ledger.Change, w study.Wind
 		refs = append(refs, e.Before, e.After)
 	}
 	for _, r := range refs {
-		own[r.S] = true
+		if r.Set() {
+			own[r.S] = true
+		}
 	}
 	at := map[string]string{} // id of the record of a file
 	for _, r := range s.L.Records {
@@ -211,7 +213,10 @@ func (p *Page) stationRows() [][]string {
 			name += " (touched)"
 		}
 		moved := textOf(st.Moved)
-		if !st.Moved.IsZeroValue() && st.Moved.Sign() == 0 {
+		switch {
+		case st.Moved.IsZeroValue() && st.Surveyed != "" && !st.Touched:
+			moved = "no earlier survey"
+		case !st.Moved.IsZeroValue() && st.Moved.Sign() == 0:
 			moved = "none"
 		}
 		rows = append(rows, []string{name, st.Text, moved, strings.Join(st.Said, "; ")})

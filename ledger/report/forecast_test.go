@@ -105,7 +105,7 @@ func TestForetoldAgainstFound(t *testing.T) {
 	assert.Contains(t, e.foretoldWords(), "what was known on 2024-03-01: the interval holds what was found at 5 of 6 points, which share their pins and so miss together")
 	assert.Contains(t, e.Outline("o", true), "beside what was predicted")
 	e = page(t, s, "CH-02", PageOptions{}).Evidence[1]
-	assert.Equal(t, []string{"after over before", "0.51", "0.27 … 0.96", "0.49", ""}, e.foretoldRows()[1])
+	assert.Equal(t, []string{"after over before", "0.51", "0.27 … 0.96", "0.49", "inside"}, e.foretoldRows()[1])
 	assert.Empty(t, page(t, s, "CH-05", PageOptions{}).Evidence[0].Foretold)
 	// On the day of the work nothing had been found.
 	assert.Empty(t, page(t, demo(t, "2024-03-11"), "CH-01", PageOptions{}).Evidence[0].foretoldRows())

@@ -56,7 +56,7 @@ func TestEachPointOnThePage(t *testing.T) {
 		assert.NotContains(t, text, "mean of points", form)
 		assert.NotContains(t, text, "mean of 6 points", form)
 	}
-	assert.Contains(t, forms(t, p)["Markdown"], "|  | piece | K1 | K2 | K3 | K4 | K5 | K6 |\n")
+	assert.Contains(t, forms(t, p)["Markdown"], "| when | piece | K1 | K2 | K3 | K4 | K5 | K6 |\n")
 	log, err := Changelog(setOf(t, files), LogOptions{})
 	require.NoError(t, err)
 	assert.Contains(t, printed(t, func(w io.Writer) error { return log.WriteMarkdown(w) }), "each of 6 points")
@@ -70,7 +70,7 @@ func TestEachPointSpreadOnThePage(t *testing.T) {
 	assert.Equal(t, "Step at the seam, each of 6 points: not shown at K1, K2, K3, K4, K5, K6; 6 + 6 pieces: not shown.", p.Verdict)
 	all := forms(t, p)
 	assert.Contains(t, all["HTML"], "By point, spreads in tenths")
-	assert.Contains(t, all["Markdown"], "| point | s before | s after | before over after |  |\n")
+	assert.Contains(t, all["Markdown"], "| point | s before | s after | before over after | by the readings |\n")
 }
 
 // Readings in doubt stay in, and the page says so where it says what they show.

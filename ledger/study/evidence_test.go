@@ -80,6 +80,12 @@ type = "count"
 // a day.
 func evidence(t *testing.T, day, change string, inspections ...string) []*study.Evidence {
 	t.Helper()
+	s := changeSet(t, day, change, inspections...)
+	return s.Evidence(s.L.Record("CH"))
+}
+
+func changeSet(t *testing.T, day, change string, inspections ...string) *study.Set {
+	t.Helper()
 	texts := map[string]string{"c.md": "kind = \"change\"\nid = \"CH\"\ntitle = \"change\"\nstate = \"done\"\n" + change}
 	for k, v := range evidenceParts {
 		texts[k] = v
@@ -87,8 +93,7 @@ func evidence(t *testing.T, day, change string, inspections ...string) []*study.
 	for i, in := range inspections {
 		texts[fmt.Sprintf("i%d.md", i)] = "kind = \"inspection\"\ntitle = \"readings\"\npart = \"A-01\"\n" + in
 	}
-	l := loadTexts(t, texts)
-	return study.New(l, on(t, day)).Evidence(l.Record("CH"))
+	return study.New(loadTexts(t, texts), on(t, day))
 }
 
 func inspection(id, day, char, rest string) string {
