@@ -38,8 +38,10 @@ type Change struct {
 	Scrapped       Size       `key:"scrapped" dim:"number" means:"how many parts were scrapped over it (private)" eg:"\"2 parts\""`
 	Cycle          Size       `key:"cycle_time" dim:"time" means:"by how much it changed the time that one part takes; minus is shorter (private)" eg:"\"-95 s\""`
 	Notice         Text       `key:"notice" means:"what the owner of the product would notice, in words for the public list" eg:"\"the seam can no longer be felt\""`
+	OlderUnits     Text       `key:"older_units" means:"what owners of older units can do, in words for the list for customers" eg:"\"a new cap fits every body\""`
 	AppliesFrom    Text       `key:"applies_from" means:"serial from which it holds (private unless the record is public)" eg:"\"serial 61\""`
 	Public         Flag       `key:"public" means:"true if it may stand in the public list" eg:"true"`
+	Corrections    []Correct  `key:"correction" means:"what was published about it and proved wrong; stands in every list from then on" eg:"see correction"`
 	Steps          []Step     `key:"step" means:"one step of the work, with its cautions" eg:"see step"`
 }
 
@@ -87,6 +89,13 @@ type Recheck struct {
 	What   Ref  `key:"what" need:"yes" to:"any" means:"station, locator or feature" eg:"\"FX1/D\""`
 	On     Date `key:"on" means:"day of the check" eg:"2025-07-14"`
 	Result Text `key:"result" means:"what was found" eg:"\"moved up to 3 tenths\""`
+}
+
+// Correct puts right what was published about a change.
+type Correct struct {
+	Span
+	On   Date `key:"on" need:"yes" means:"day of the correction" eg:"2025-03-10"`
+	Text Text `key:"text" need:"yes" means:"what was wrong and what holds, in words for the public lists" eg:"\"the gauge was off; what was said of the first part does not hold\""`
 }
 
 // Step is one step of the work of a change.

@@ -24,7 +24,16 @@ type Config struct {
 	Survey   Period     `key:"survey_interval" means:"time between surveys of a fixture that does not say; without it, surveys never fall due" eg:"\"3 months\""`
 	Plain    []Text     `key:"plain" means:"Markdown files that are notes and no records; * stands for any name" eg:"[\"notes/*.md\"]"`
 	Private  []Text     `key:"private" means:"words that must not leave the shop: suppliers, customers, people" eg:"[\"Invented Supply Co\"]"`
+	Public   Publishing `key:"public" means:"what a published list says of the shop" eg:"{ name = \"Invented Focusers\", feed_id = \"tag:example.org,2026:improvements\" }"`
 	Rules    Severities `key:"rules" means:"severity of a rule, where the shop wants another one: error, warning, note or off" eg:"{ photo-orphan = \"off\" }"`
+}
+
+// Publishing is what a published list says of the shop.
+type Publishing struct {
+	Span
+	Name Text `key:"name" means:"who publishes, in words for everybody; the author of a feed" eg:"\"Invented Focusers\""`
+	Feed Text `key:"feed_id" means:"name of the feed for ever, a tag URI (RFC 4151): a domain, a day on which it was yours, and a word" eg:"\"tag:example.org,2026:improvements\""`
+	Site Text `key:"site" means:"address of the folder where makers.html, makers.atom, customers.html and customers.atom will stand" eg:"\"https://example.org/improvements/\""`
 }
 
 // Severities gives rules another severity.

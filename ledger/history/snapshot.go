@@ -151,7 +151,10 @@ func (r *Repo) commit(rev string) (string, error) {
 		if r.ctx.Err() != nil {
 			return "", err
 		}
-		return "", fmt.Errorf("no commit %q in this repository: %w", rev, err)
+		if cut, err := r.Shallow(); err == nil && cut {
+			return "", fmt.Errorf("no commit %q in this clone, whose history was cut off (a shallow clone); \"git fetch --unshallow --tags\" brings the rest", rev)
+		}
+		return "", fmt.Errorf("no commit, tag or branch %q in this repository", rev)
 	}
 	return strings.TrimSpace(string(out)), nil
 }

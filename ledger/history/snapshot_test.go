@@ -35,7 +35,7 @@ func TestBeforeTheFirstCommit(t *testing.T) {
 	assert.Equal(t, []string{"a.md"}, changed)
 	assert.Empty(t, deleted)
 	_, err := r.At("HEAD", "")
-	assert.ErrorContains(t, err, `no commit "HEAD"`)
+	assert.ErrorContains(t, err, `no commit, tag or branch "HEAD"`)
 }
 
 func TestStagedUnderAPrefix(t *testing.T) {

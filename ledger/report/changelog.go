@@ -1,8 +1,8 @@
 package report
 
 import (
+	"errors"
 	"fmt"
-	"regexp"
 	"slices"
 	"sort"
 	"strings"
@@ -10,7 +10,6 @@ import (
 
 	"tenths/calc/quantity"
 	"tenths/ledger"
-	"tenths/ledger/redact"
 	"tenths/ledger/study"
 )
 
@@ -24,13 +23,28 @@ const (
 	ByFixture By = "fixture"
 )
 
+// Audience is whom a public log is for.
+type Audience string
+
+// Makers get the mechanism, the numbers, the trap and how it was verified;
+// customers what they will notice, whether it holds for theirs, and what an older
+// unit can have.
+const (
+	Makers    Audience = "makers"
+	Customers Audience = "customers"
+)
+
 // LogOptions says which changes a log lists, and how.
 type LogOptions struct {
 	Since, Until time.Time // days of the work, both included; zero is open
-	By           By        // month if empty
+	// Earlier is the ledger at a revision: only what became known since then is
+	// listed. Nil for all.
+	Earlier *Earlier
+	By      By // month if empty
 	// Public lists only the changes marked public, and of them only what may
-	// leave the shop.
+	// leave the shop; For says to whom, makers if empty.
 	Public bool
+	For    Audience
 	// Percent gives the public numbers as percentages of the limit instead of
 	// as differences. Never both: together they would give the limit away.
 	Percent bool
@@ -40,16 +54,29 @@ type LogOptions struct {
 
 // Log lists what the shop improved, and what it tried in vain.
 type Log struct {
-	AsOf   string     `json:"as_of"`
-	Public bool       `json:"public"`
-	Since  string     `json:"since"`
-	Until  string     `json:"until"`
-	By     By         `json:"by"`
-	Groups []LogGroup `json:"groups"`
-	Totals []Total    `json:"totals"`
+	AsOf      string   `json:"as_of"`
+	Public    bool     `json:"public"`
+	For       Audience `json:"for"`       // of a public log
+	Publisher string   `json:"publisher"` // of a public log; empty if tenths.toml names none
+	Since     string   `json:"since"`
+	// SinceRevision is the revision that the log is compared with; null without
+	// one, and in a public log.
+	SinceRevision *Revision  `json:"since_revision"`
+	Until         string     `json:"until"`
+	By            By         `json:"by"`
+	Groups        []LogGroup `json:"groups"`
+	Totals        []Total    `json:"totals"`
+	// Withdrawn holds what the list had at that revision and has no longer.
+	Withdrawn []Withdrawn `json:"withdrawn"`
+	// LeftOut is how many public changes of the time say nothing to customers, in
+	// their log.
+	LeftOut int `json:"left_out"`
 	// Predictions says how good those of the listed changes have been; null if
 	// none predicts anything, and in a public log.
 	Predictions *Predictions `json:"predictions"`
+	public      ledger.Publishing
+	asOf        time.Time
+	compared    bool // with an earlier ledger
 }
 
 // LogGroup is the changes of one month, part or fixture, by day.
@@ -65,30 +92,50 @@ type Total struct {
 }
 
 // Entry is one change. In a public log the days are months, and what may not
-// leave the shop is empty.
+// leave the shop, or is not for those who read it, is empty.
 type Entry struct {
 	Change     string `json:"change"`
 	Date       string `json:"date"` // of the work
 	RolledBack string `json:"rolled_back"`
+	Updated    string `json:"updated"` // of the newest thing known of it
 	Title      string `json:"title"`
 	Part       string `json:"part"`
 	State      string `json:"state"`
-	Notice     string `json:"notice"` // what the owner of the product notices
-	Kind       string `json:"kind"`   // what was changed in kind
-	Cause      string `json:"cause"`
+	// Outcome says the state in words for customers; empty for others.
+	Outcome string `json:"outcome"`
+	// News says what became known since the revision that the log is compared
+	// with, and Then in which state the list had it; empty if it had not.
+	News   string `json:"news"`
+	Then   string `json:"then"`
+	Notice string `json:"notice"` // what the owner of the product notices
+	Kind   string `json:"kind"`   // what was changed in kind
+	Cause  string `json:"cause"`
+	// CauseStanding is how sure that is: suspected, excluded, confirmed.
+	CauseStanding string `json:"cause_standing"`
 	// Results holds what was measured, the characteristic of the change first.
 	Results     []Result `json:"results"`
 	Criterion   string   `json:"criterion"` // how it was judged without readings; private
+	Caveat      string   `json:"caveat"`    // what the state claims and the readings do not show
 	WorsePoints int      `json:"worse_points"`
 	ElseChanged int      `json:"else_changed"` // how many other things changed in the window
 	SideEffects string   `json:"side_effects"`
 	Lesson      string   `json:"lesson"`
+	OlderUnits  string   `json:"older_units"` // not for makers
 	AppliesFrom string   `json:"applies_from"`
+	// Corrections put right what was published, oldest first.
+	Corrections []Corrected `json:"corrections"`
+	on, updated time.Time
+}
+
+// Corrected puts right what was published about a change.
+type Corrected struct {
+	On   string `json:"on"`
+	Text string `json:"text"`
 }
 
 // Result is what came out at one characteristic. In a public log there is
 // either a difference in a unit of length or the like, or percentages of the
-// limit, and for sizes no level.
+// limit, and for sizes no level; customers get no numbers but those of pieces.
 type Result struct {
 	What   string            `json:"what"`
 	Before quantity.Quantity `json:"before"`
@@ -100,6 +147,7 @@ type Result struct {
 	Effect string            `json:"effect"`
 	Text   string            `json:"text"`
 	Note   string            `json:"note"`
+	How    string            `json:"how"` // how it was measured, for makers
 }
 
 // PrivateError says that texts for the public hold private words.
@@ -120,6 +168,14 @@ func (e *PrivateError) Error() string {
 // told lists the states of changes that a log tells of.
 var told = []string{"verified effective", "done", "not effective", "inconclusive", "harmful", "rolled back"}
 
+// item is an entry in its group.
+type item struct {
+	rec   *ledger.Record
+	on    time.Time
+	group string
+	entry Entry
+}
+
 // Changelog lists the changes that were carried out, by the day of the work:
 // those that helped, those that did not, and those that were undone. A public
 // log is refused with a *PrivateError if a text that it would print holds a
@@ -128,26 +184,41 @@ func Changelog(s *study.Set, opt LogOptions) (*Log, error) {
 	if opt.By == "" {
 		opt.By = ByMonth
 	}
-	if !slices.Contains([]By{ByMonth, ByPart, ByFixture}, opt.By) {
-		return nil, fmt.Errorf("a log cannot be divided by %q; by %s, %s or %s", string(opt.By), ByMonth, ByPart, ByFixture)
+	if opt.Public && opt.For == "" {
+		opt.For = Makers
 	}
-	log := &Log{AsOf: day(s.AsOf), Public: opt.Public, Since: day(opt.Since), Until: day(opt.Until), By: opt.By, Groups: []LogGroup{}, Totals: []Total{}}
+	switch {
+	case !slices.Contains([]By{ByMonth, ByPart, ByFixture}, opt.By):
+		return nil, fmt.Errorf("a log cannot be divided by %q; by %s, %s or %s", string(opt.By), ByMonth, ByPart, ByFixture)
+	case opt.Public && opt.For != Makers && opt.For != Customers:
+		return nil, fmt.Errorf("a public log is for %s or %s, not for %q", Makers, Customers, string(opt.For))
+	case opt.For == Customers && opt.By == ByFixture:
+		return nil, errors.New("customers know no fixtures: divide their list by month or part")
+	}
+	log := &Log{AsOf: day(s.AsOf), Public: opt.Public, For: opt.For, Since: day(opt.Since), Until: day(opt.Until), By: opt.By, Groups: []LogGroup{}, Totals: []Total{}, Withdrawn: []Withdrawn{}, asOf: s.AsOf}
+	then := opt.Earlier.entries(opt.Public)
+	if opt.Earlier != nil {
+		log.compared = true
+		log.Since, log.SinceRevision = day(opt.Earlier.On), opt.Earlier.revision(opt.Public)
+	}
 	if opt.Public {
 		log.AsOf, log.Since, log.Until = month(log.AsOf), month(log.Since), month(log.Until)
-	}
-	type item struct {
-		rec   *ledger.Record
-		on    time.Time
-		group string
-		entry Entry
+		log.public = s.L.Config.Public
 	}
 	var items []item
 	var leaks []study.Leak
+	if opt.Public && log.public.Name.Set() {
+		b := entryBuilder{s: s, opt: opt, ch: &ledger.Change{}}
+		log.Publisher = b.take(&ledger.Record{Path: ledger.ConfigName, Src: s.L.ConfigSrc, Common: &ledger.Common{}}, log.public.Name)
+		leaks = b.leaks
+	}
+	now := map[string]bool{}
 	for _, rec := range s.L.Records {
 		ch, ok := rec.Data.(*ledger.Change)
-		if !ok || !slices.Contains(told, ch.State.S) || opt.Public && !ch.Public.B {
+		if !ok || !isListed(ch, opt.Public) {
 			continue
 		}
+		now[rec.ID()] = true
 		on := ch.Done
 		if !on.Set() {
 			on = ch.Opened
@@ -156,15 +227,51 @@ func Changelog(s *study.Set, opt LogOptions) (*Log, error) {
 			continue
 		}
 		b := entryBuilder{s: s, rec: rec, ch: ch, opt: opt}
+		news, before := "", then[rec.ID()]
+		if opt.Earlier != nil {
+			if news = b.news(before); news == "" {
+				continue
+			}
+		}
+		if opt.For == Customers && !ch.Notice.Set() {
+			log.LeftOut++
+			continue
+		}
 		e := b.entry(on)
+		e.News = news
+		if before != nil {
+			e.Then = before.state
+		}
 		for _, g := range b.groups(on) {
 			items = append(items, item{rec, on.T, g, e})
 		}
 		leaks = append(leaks, b.leaks...)
 	}
-	if len(leaks) > 0 {
+	gone, more := withdrawn(s, opt, then, now)
+	log.Withdrawn = append(log.Withdrawn, gone...)
+	if leaks = append(leaks, more...); len(leaks) > 0 {
 		return nil, &PrivateError{leaks}
 	}
+	log.fill(items)
+	if !opt.Public {
+		var listed []*ledger.Record
+		for _, it := range items {
+			if !slices.Contains(listed, it.rec) {
+				listed = append(listed, it.rec)
+			}
+		}
+		log.Predictions = predictionsOf(s, listed)
+	}
+	return log, nil
+}
+
+// isListed reports whether a change stands in a log at all.
+func isListed(ch *ledger.Change, public bool) bool {
+	return slices.Contains(told, ch.State.S) && (!public || ch.Public.B)
+}
+
+// fill sorts the entries into their groups and counts them.
+func (log *Log) fill(items []item) {
 	sort.SliceStable(items, func(i, j int) bool {
 		a, b := items[i], items[j]
 		switch {
@@ -193,16 +300,6 @@ func Changelog(s *study.Set, opt LogOptions) (*Log, error) {
 		}
 		log.Totals = append(log.Totals, t)
 	}
-	if !opt.Public {
-		var listed []*ledger.Record
-		for _, it := range items {
-			if !slices.Contains(listed, it.rec) {
-				listed = append(listed, it.rec)
-			}
-		}
-		log.Predictions = predictionsOf(s, listed)
-	}
-	return log, nil
 }
 
 // month is the month of a day, with the "about" of one from memory.
@@ -215,118 +312,4 @@ func month(d string) string {
 		return "about " + rest
 	}
 	return rest
-}
-
-// entryBuilder makes an entry. It keeps what must not be published of the texts
-// that it takes from records, so that nothing is before all are looked through.
-type entryBuilder struct {
-	s     *study.Set
-	rec   *ledger.Record
-	ch    *ledger.Change
-	opt   LogOptions
-	leaks []study.Leak
-}
-
-// What may not stand in the texts beside the numbers: lengths beside
-// percentages of the limit, and the other way round.
-var (
-	lengthWord     = regexp.MustCompile(`(?i)\b(tenths?|thou|um|uin|microns?|micrometres?)\b|µm|μm|\d\s*(mm|in)\b`)
-	percentOfLimit = regexp.MustCompile(`(?i)\d\s*(%|percent|per cent)\s+of\s+(the\s+|our\s+)?(limit|tolerance|goal)`)
-)
-
-func (b *entryBuilder) besides() *regexp.Regexp {
-	if b.opt.Percent {
-		return lengthWord
-	}
-	return percentOfLimit
-}
-
-// take uses a text of a record; for the public without its sizes and days.
-func (b *entryBuilder) take(rec *ledger.Record, t ledger.Text) string {
-	if !b.opt.Public || !t.Set() {
-		return line(t.S)
-	}
-	text, leaks := b.s.PublicText(rec, t)
-	if b.opt.Serials && t == b.ch.AppliesFrom {
-		leaks = slices.DeleteFunc(leaks, func(l study.Leak) bool { return l.Why == redact.SerialOfUnits })
-	}
-	if m := b.besides().FindString(text); m != "" {
-		leaks = append(leaks, study.Leak{Rec: rec, At: t.Span, Word: strings.TrimSpace(m), Why: "a difference beside a percentage of the limit, which gives the limit away"})
-	}
-	for _, l := range leaks {
-		if !slices.Contains(b.leaks, l) {
-			b.leaks = append(b.leaks, l)
-		}
-	}
-	return line(text)
-}
-
-func (b *entryBuilder) entry(on ledger.Date) Entry {
-	ch := b.ch
-	e := Entry{
-		Change: b.take(b.rec, b.rec.Common.ID), Date: on.String(), RolledBack: ch.RolledBack.String(), State: ch.State.S,
-		Title: b.take(b.rec, b.rec.Common.Title), Notice: b.take(b.rec, ch.Notice), Kind: b.take(b.rec, ch.Factor),
-		Cause: b.take(b.rec, ch.Cause.Text), SideEffects: b.take(b.rec, ch.Side), Lesson: b.take(b.rec, ch.Lesson),
-		Results: []Result{}, ElseChanged: len(ch.AlsoChanged),
-	}
-	if b.opt.Public {
-		e.Date, e.RolledBack = month(e.Date), month(e.RolledBack)
-	} else {
-		e.Criterion = line(ch.Criterion.S)
-	}
-	if !b.opt.Public || b.opt.Serials {
-		e.AppliesFrom = b.take(b.rec, ch.AppliesFrom)
-	}
-	for _, ev := range b.s.Evidence(b.rec) {
-		if ev.Char == nil || ev.Before == nil && ev.After == nil {
-			continue
-		}
-		if e.Part == "" {
-			e.Part = b.take(ev.CharRec, ev.CharRec.Common.Title)
-		}
-		e.Results = append(e.Results, b.result(ev))
-		for _, p := range ev.Points {
-			if ev.Primary && p.Worse {
-				e.WorsePoints++
-			}
-		}
-	}
-	return e
-}
-
-// groups names the groups that an entry belongs to.
-func (b *entryBuilder) groups(on ledger.Date) []string {
-	var out []string
-	add := func(rec *ledger.Record) {
-		name := b.take(rec, rec.Common.Title)
-		if !b.opt.Public {
-			name = rec.ID() + " " + name
-		}
-		if !slices.Contains(out, name) {
-			out = append(out, name)
-		}
-	}
-	switch b.opt.By {
-	case ByPart:
-		for _, ev := range b.s.Evidence(b.rec) {
-			if ev.CharRec != nil {
-				add(ev.CharRec)
-			}
-		}
-	case ByFixture:
-		for _, t := range b.ch.Touches {
-			id, _, _ := strings.Cut(t.S, "/")
-			if r := b.s.L.Record(id); r != nil && r.Kind() == ledger.KindFixture {
-				add(r)
-			}
-		}
-	default:
-		if on.Set() {
-			return []string{month(on.String())}
-		}
-	}
-	if out == nil {
-		return []string{"other"}
-	}
-	return out
 }

@@ -9,11 +9,7 @@ import (
 // WriteMarkdown prints the log as Markdown.
 func (l *Log) WriteMarkdown(w io.Writer) error {
 	var b strings.Builder
-	head := "Shop improvements"
-	if l.Public {
-		head = "Improvements"
-	}
-	fmt.Fprintf(&b, "# %s\n\n%s\n\n", head, md(l.period()))
+	fmt.Fprintf(&b, "# %s\n\n%s\n\n", md(l.title()), md(l.period()))
 	for _, g := range l.Groups {
 		fmt.Fprintf(&b, "## %s\n\n", md(upper(g.Name)))
 		for _, e := range g.Entries {
@@ -21,16 +17,20 @@ func (l *Log) WriteMarkdown(w io.Writer) error {
 		}
 	}
 	if len(l.Groups) == 0 {
-		b.WriteString("No change was carried out in this time.\n\n")
+		fmt.Fprintf(&b, "%s\n\n", l.empty())
+	}
+	if text := l.leftOut(); text != "" {
+		fmt.Fprintf(&b, "%s\n\n", md(text))
+	}
+	if len(l.Withdrawn) > 0 {
+		b.WriteString("## Withdrawn\n\n")
+		for _, text := range l.gone() {
+			fmt.Fprintf(&b, "- %s\n", md(text))
+		}
+		b.WriteByte('\n')
 	}
 	b.WriteString("## Totals\n\n")
-	rows := [][]string{{"what came out", "changes"}}
-	for _, t := range l.Totals {
-		if t.N > 0 {
-			rows = append(rows, []string{t.State, fmt.Sprint(t.N)})
-		}
-	}
-	if len(rows) > 1 {
+	if rows := l.totals(); rows != nil {
 		mdTable(&b, rows)
 	} else {
 		b.WriteString("None.\n\n")
@@ -42,56 +42,23 @@ func (l *Log) WriteMarkdown(w io.Writer) error {
 	return err
 }
 
-func (l *Log) period() string {
-	text := "As of " + l.AsOf
-	switch {
-	case l.Since != "" && l.Until != "":
-		text += ", work done from " + l.Since + " to " + l.Until
-	case l.Since != "":
-		text += ", work done since " + l.Since
-	case l.Until != "":
-		text += ", work done until " + l.Until
+// empty says that nothing is listed.
+func (l *Log) empty() string {
+	if l.compared {
+		return "Nothing became known since then."
 	}
-	return text + ". What did not help, and what could not be told, is listed too."
+	return "No change was carried out in this time."
 }
 
 func (e Entry) markdown(b *strings.Builder, by By) {
-	fmt.Fprintf(b, "### %s: %s\n\n", md(e.Change), md(e.Title))
-	when := e.Date
-	if e.RolledBack != "" {
-		when += ", undone " + e.RolledBack
-	}
-	fmt.Fprintf(b, "%s — **%s**", md(orWord(when, "no date")), md(e.State))
-	if e.Part != "" && by != ByPart {
+	fmt.Fprintf(b, "### %s: %s\n\n", md(e.Change), md(e.heading()))
+	fmt.Fprintf(b, "%s — **%s**", md(e.when()), md(e.said()))
+	if e.Part != "" && by != ByPart && e.Outcome == "" {
 		fmt.Fprintf(b, " — %s", md(e.Part))
 	}
 	b.WriteString("\n\n")
-	item := func(name, text string) {
-		if text != "" {
-			fmt.Fprintf(b, "- %s: %s\n", name, md(text))
-		}
+	for _, f := range e.facts() {
+		fmt.Fprintf(b, "- %s: %s\n", md(f.Name), md(f.Text))
 	}
-	item("you will notice", e.Notice)
-	item("changed", e.Kind)
-	item("why", e.Cause)
-	for _, r := range e.Results {
-		text := r.Text
-		if !strings.HasPrefix(text, r.What) {
-			text = r.What + ": " + text
-		}
-		item("result", joinSentences(text, r.Note))
-	}
-	if len(e.Results) == 0 {
-		item("judged by", orWord(e.Criterion, "no readings before and after"))
-	}
-	if e.WorsePoints > 0 {
-		item("got worse", fmt.Sprintf("%d %s", e.WorsePoints, plural(e.WorsePoints, "point")))
-	}
-	if e.ElseChanged > 0 {
-		item("not alone", fmt.Sprintf("%d other %s changed at the same time, so the result may not be due to this change", e.ElseChanged, plural(e.ElseChanged, "thing")))
-	}
-	item("side effects", e.SideEffects)
-	item("lesson", e.Lesson)
-	item("applies from", e.AppliesFrom)
 	b.WriteByte('\n')
 }

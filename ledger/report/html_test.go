@@ -66,8 +66,9 @@ func elements(t *testing.T, text string) []element {
 }
 
 // checkPage checks what every page must keep: well formed, one file, no script,
-// nothing from elsewhere, named pictures, tables with scoped heads.
-func checkPage(t *testing.T, text string) []element {
+// nothing from elsewhere, named pictures, tables with scoped heads. It leads to
+// nothing but its own entries and the addresses given.
+func checkPage(t *testing.T, text string, leads ...string) []element {
 	t.Helper()
 	require.True(t, strings.HasPrefix(text, "<!DOCTYPE html>"))
 	list := elements(t, text)
@@ -76,8 +77,15 @@ func checkPage(t *testing.T, text string) []element {
 	levels := []int{}
 	for _, e := range list {
 		switch e.name {
-		case "script", "link", "iframe", "object", "embed", "form", "input", "base", "audio", "video", "foreignObject", "use", "a":
+		case "script", "iframe", "object", "embed", "form", "input", "base", "audio", "video", "foreignObject", "use":
 			t.Errorf("a page has no <%s>", e.name)
+		case "a", "link":
+			if to, ok := strings.CutPrefix(e.attr["href"], "#"); ok {
+				refs = append(refs, to)
+			} else {
+				assert.Contains(t, leads, e.attr["href"])
+			}
+			delete(e.attr, "href")
 		case "img":
 			assert.True(t, strings.HasPrefix(e.attr["src"], "data:image/"), e.attr["src"])
 			assert.NotEmpty(t, e.attr["alt"])
@@ -115,6 +123,9 @@ func checkPage(t *testing.T, text string) []element {
 		assert.LessOrEqual(t, l, levels[i-1]+1, "headings leave no level out")
 	}
 	rest := strings.ReplaceAll(strings.ReplaceAll(text, "http://www.w3.org/2000/svg", ""), "http://www.w3.org/1999/xhtml", "")
+	for _, to := range leads {
+		rest = strings.ReplaceAll(rest, to, "")
+	}
 	absent(t, rest, "http:", "https:", "url(", "@import", "//cdn")
 	for _, part := range []string{"prefers-color-scheme:dark", "@media print", "default-src 'none'"} {
 		assert.True(t, strings.Contains(text, part), part)

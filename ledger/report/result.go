@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"tenths/calc/quantity"
+	"tenths/calc/stats"
 	"tenths/ledger/study"
 )
 
@@ -79,6 +80,10 @@ func (b *entryBuilder) result(ev *study.Evidence) Result {
 		r.Text = fmt.Sprintf("%d of %d → %d of %d", ev.Before.Count.Hit, ev.Before.Count.Of, ev.After.Count.Hit, ev.After.Count.Of)
 	}
 	r.Text = strings.TrimPrefix(r.Text+"; ", "; ") + piecesWords(r.N) + string(ev.Effect)
+	if undone := undoneInKind(ev); undone != "" {
+		r.Text += "; after it was undone, against before: " + undone
+	}
+	r.How = b.how(ev)
 	return r
 }
 
@@ -94,6 +99,23 @@ func (b *entryBuilder) takeNote(ev *study.Evidence) string {
 		}
 	}
 	return ""
+}
+
+// undoneInKind says whether going back brought the old state back; empty if
+// nobody measured that.
+func undoneInKind(ev *study.Evidence) string {
+	if ev.Restored != nil {
+		return restoredWords(ev.Restored.Verdict)
+	}
+	if ev.Back == nil || !ev.PerPoint {
+		return ""
+	}
+	for _, p := range ev.Points {
+		if p.Restored != nil && p.Restored.Verdict == stats.Shown {
+			return restoredWords(stats.Shown)
+		}
+	}
+	return restoredWords(stats.NotShown)
 }
 
 func piecesWords(n []int) string {
