@@ -25,5 +25,6 @@
 // at the middle of the limits, as in the Guide to the Expression of Uncertainty in
 // Measurement (JCGM 100:2008, 5.1.2), with half-widths in the place of standard
 // uncertainties; where a condition can turn over within the tolerances there is
-// none.
+// none. Simulate draws the inputs instead (JCGM 101:2008), each by its Spread, and
+// inputs of a Common source together.
 package formula

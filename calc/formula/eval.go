@@ -80,6 +80,7 @@ type source struct {
 	input             Input // the first with this source
 	low, middle, high quantity.Quantity
 	half              quantity.Quantity // half-width of the limits, a difference
+	members           []string          // the inputs that move with it, if it is a common source
 }
 
 // toleranced reports whether the source varies at all.
@@ -104,7 +105,9 @@ func (v dual) fixed() bool { return v.uses == nil }
 
 // study is one evaluation with tolerances.
 type study struct {
-	*Expr
+	*Expr          // with the common sources in it
+	formula *Expr  // as written
+	nominal values // of its names
 	sources []source
 	of      map[string]int // source of each name
 	folds   []*Error       // where a slope can change within the tolerances

@@ -12,6 +12,7 @@ import (
 	"pgregory.net/rapid"
 
 	"tenths/calc/quantity"
+	"tenths/calc/uncertainty"
 )
 
 // The properties draw formulas over two lengths a and b, an angle w and a plain
@@ -103,6 +104,23 @@ type drawn struct {
 	plus    map[string]int64 // deviations in 1e-4 of the unit
 	minus   map[string]int64
 	unitFor map[string]string
+}
+
+// spreads and common sources for the inputs of a drawn formula, in parts of the
+// tolerance, so that they do not depend on its unit.
+func (d *drawn) spread(t *rapid.T) {
+	for i := range d.in {
+		in := &d.in[i]
+		half, _ := in.Value.HalfWidth()
+		in.Spread.Shape = rapid.SampledFrom([]uncertainty.Shape{"", uncertainty.Normal, uncertainty.Uniform, uncertainty.Triangular, uncertainty.Arcsine}).Draw(t, in.Name+" shape")
+		if in.Spread.Shape == "" && rapid.Bool().Draw(t, in.Name+" stated") {
+			in.Spread.SD = half.Scale(big.NewRat(2, 5))
+		}
+		if d.unitFor[in.Name] == "in" && half.Sign() > 0 && rapid.Bool().Draw(t, in.Name+" common") {
+			in.Spread = Spread{Shape: uncertainty.Uniform}
+			in.Common = Common{Source: "one cutter", Part: rapid.SampledFrom([]float64{0.25, 0.6, 1}).Draw(t, in.Name+" part"), Against: rapid.Bool().Draw(t, in.Name+" against")}
+		}
+	}
 }
 
 func drawFormula(t *rapid.T, width int64) drawn {
@@ -206,6 +224,7 @@ func TestUnitOfInputChangesNothing(t *testing.T) {
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		d := drawFormula(t, 2000)
+		d.spread(t)
 		r := evaluated(t, d)
 		if r == nil {
 			return
@@ -213,7 +232,16 @@ func TestUnitOfInputChangesNothing(t *testing.T) {
 		other := drawn{e: d.e}
 		for _, n := range d.e.Names() {
 			o := rapid.SampledFrom(others[d.unitFor[n]]).Draw(t, n+" written in")
-			other.in = append(other.in, given(t, n, d.text(n, o[0], o[1])))
+			in := given(t, n, d.text(n, o[0], o[1]))
+			for _, first := range d.in {
+				if first.Name == n {
+					in.Common, in.Spread = first.Common, first.Spread
+				}
+			}
+			if sd := in.Spread.SD; !sd.IsZeroValue() {
+				in.Spread.SD, _ = sd.As(in.Value.Nominal.Unit())
+			}
+			other.in = append(other.in, in)
 		}
 		r2 := evaluated(t, other)
 		require.NotNil(t, r2)
@@ -228,10 +256,12 @@ func TestUnitOfInputChangesNothing(t *testing.T) {
 		same(r.Gap, r2.Gap, "gap")
 		same(r.Centre, r2.Centre, "centre")
 		same(r.RSS, r2.RSS, "root sum square")
+		same(r.SD, r2.SD, "standard deviation")
 		require.Len(t, r2.Contributors, len(r.Contributors))
 		for i, c := range r.Contributors {
 			same(c.Sensitivity, r2.Contributors[i].Sensitivity, "sensitivity to "+c.Name)
 			same(c.HalfWidth, r2.Contributors[i].HalfWidth, "half-width of "+c.Name)
+			same(c.EffectSD, r2.Contributors[i].EffectSD, "effect of "+c.Name)
 			assert.Equal(t, c.WorstShare, r2.Contributors[i].WorstShare)
 		}
 		assert.Equal(t, r.Method, r2.Method)
@@ -271,6 +301,67 @@ func TestWorstCaseHoldsSamples(t *testing.T) {
 	for _, m := range []Method{Linear, Independent, Corners, Searched} {
 		assert.NotZero(t, methods[m], "no formula with method %s", m)
 	}
+}
+
+// The worst case holds every draw of a simulation, with any shapes within the
+// limits and common sources between the inputs.
+func TestWorstCaseHoldsSimulation(t *testing.T) {
+	ran := 0
+	rapid.Check(t, func(t *rapid.T) {
+		d := drawFormula(t, 3000)
+		d.spread(t)
+		r := evaluated(t, d)
+		if r == nil || ran > 60 {
+			return
+		}
+		sim, err := d.e.Simulate(d.in, SimOptions{MaxTrials: 20_000, Seed: 7})
+		if err != nil {
+			assert.ErrorContains(t, err, "nothing varies", "%s", d.e)
+			return
+		}
+		ran++
+		slack := 1e-9 * (1 + math.Abs(r.WorstLower.Float()) + math.Abs(r.WorstUpper.Float()))
+		assert.GreaterOrEqual(t, sim.Least.Float(), r.WorstLower.Float()-slack, "%s (%s)", d.e, r.Method)
+		assert.LessOrEqual(t, sim.Most.Float(), r.WorstUpper.Float()+slack, "%s (%s)", d.e, r.Method)
+		if r.Linear && r.SD.Sign() > 0 {
+			// A normal spread cut off at 2.5 or 3 standard deviations has less.
+			assert.InEpsilon(t, r.SD.Float(), sim.SD.Float(), 0.12, "%s", d.e)
+			assert.InDelta(t, r.Centre.Float(), sim.Mean.Float(), 6*r.SD.Float()/math.Sqrt(float64(sim.Trials)), "%s", d.e)
+		}
+	})
+	assert.Greater(t, ran, 20)
+}
+
+// A formula in parts is the whole: the parts are put in its place by Replace.
+func TestChainEqualsTheWhole(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		whole := drawFormula(t, 2000)
+		part, outer := drawLength(t, 2), rapid.SampledFrom([]string{"p + 2*p*x", "hypot(p, a)", "p - b", "if(p < a, p, b)", "abs(p) - p/3", "p*cos(w)"}).Draw(t, "outer")
+		text := strings.ReplaceAll(outer, "p", "("+part+")")
+		text = strings.ReplaceAll(text, "hy("+part+")ot", "hypot")
+		e := parsed(t, text)
+		chain, err := parsed(t, outer).Replace(map[string]*Expr{"p": parsed(t, part)})
+		require.NoError(t, err)
+		require.ElementsMatch(t, e.Names(), chain.Names())
+		var in []Input
+		for _, n := range e.Names() {
+			unit := whole.unitFor[n]
+			in = append(in, given(t, n, fmt.Sprintf("%d %s ±%d", rapid.IntRange(-3, 3).Draw(t, n), unit, rapid.IntRange(0, 2).Draw(t, n+" half"))))
+		}
+		one, err1 := e.Eval(in, Options{})
+		two, err2 := chain.Eval(in, Options{})
+		require.Equal(t, err1 == nil, err2 == nil, "%s: %v, %v", text, err1, err2)
+		if err1 != nil {
+			return
+		}
+		for _, p := range [][2]quantity.Quantity{{one.Value, two.Value}, {one.WorstLower, two.WorstLower}, {one.WorstUpper, two.WorstUpper}, {one.RSS, two.RSS}} {
+			require.Equal(t, p[0].IsZeroValue(), p[1].IsZeroValue())
+			if !p[0].IsZeroValue() {
+				assert.Zero(t, p[0].Rat().Cmp(p[1].Rat()), "%s: %s and %s", text, p[0], p[1])
+			}
+		}
+		assert.Equal(t, one.Method, two.Method)
+	})
 }
 
 // A linear stack: exactly the nominal plus the worse deviation of each term.

@@ -16,6 +16,10 @@ type Input struct {
 	// is not empty are one thing: they move together and count once. They must
 	// carry the same value.
 	Source string
+	// Common is what part of the tolerance moves together with that of other inputs.
+	Common Common
+	// Spread is how the values lie within the tolerance, for what is statistical.
+	Spread Spread
 }
 
 // Options say how the result is given.
@@ -66,8 +70,11 @@ func (m Method) String() string {
 
 // Contributor is the part of one source in the result.
 type Contributor struct {
-	Name   string // the first input with this source
+	Name   string // the first input with this source, or the common source
 	Source string
+	// Members are the names of the inputs that move with a common source; nil for
+	// an input. HalfWidth of a common source is 1, all of its members' parts.
+	Members []string
 	// Sensitivity is the change of the result for a change of the input, at the
 	// middle of all limits, with its dimension. The zero Quantity when NoSlope is
 	// set.
@@ -75,6 +82,12 @@ type Contributor struct {
 	HalfWidth   quantity.Quantity // half the width of the input's limits; 0 without tolerance
 	WorstShare  float64           // |s|·t / sum |s|·t, from 0 to 1
 	RSSShare    float64           // (s·t)² / sum (s·t)², from 0 to 1
+	// SD is the standard deviation of the input by its Spread, Effect and EffectSD
+	// what half-width and SD come to in the result, |s|·t and |s|·SD, and Share
+	// the part of its variance, from 0 to 1. They are zero Quantities when NoSlope
+	// is set.
+	SD, Effect, EffectSD quantity.Quantity
+	Share                float64
 }
 
 // Result is the value of a formula with its tolerances. All quantities but the
@@ -93,7 +106,10 @@ type Result struct {
 	// Centre is the value with every input in the middle of its limits, and RSS
 	// the half-width sqrt(sum (s·t)²) about it. RSS is the zero Quantity when
 	// NoSlope is set.
-	Centre, RSS  quantity.Quantity
+	Centre, RSS quantity.Quantity
+	// SD is the standard deviation of the result, the root of sum (s·SD)² over the
+	// inputs. The zero Quantity when NoSlope is set.
+	SD           quantity.Quantity
 	Contributors []Contributor // in the order of the formula
 	Linear       bool          // linear in the toleranced inputs over their limits
 	Exact        bool          // the value is an exact rational
@@ -140,7 +156,7 @@ func (e *Expr) study(inputs []Input) (*study, *Error) {
 		given[in.Name] = in
 		names = append(names, in.Name)
 	}
-	s := &study{Expr: e, of: map[string]int{}}
+	s := &study{Expr: e, formula: e, of: map[string]int{}, nominal: values{}}
 	bySource := map[string]int{}
 	for _, name := range e.names {
 		in, ok := given[name]
@@ -149,20 +165,27 @@ func (e *Expr) study(inputs []Input) (*study, *Error) {
 		}
 		i, joined := bySource[in.Source]
 		if joined && in.Source != "" {
-			if !sameValue(s.sources[i].input.Value, in.Value) {
-				return nil, e.fail(e.where[name], fmt.Sprintf("%s and %s are the same thing (%s) with different values", quote(s.sources[i].input.Name), quote(name), quote(in.Source)), "")
+			first := s.sources[i].input
+			switch {
+			case !sameValue(first.Value, in.Value):
+				return nil, e.fail(e.where[name], fmt.Sprintf("%s and %s are the same thing (%s) with different values", quote(first.Name), quote(name), quote(in.Source)), "")
+			case first.Common != in.Common || !first.Spread.same(in.Spread):
+				return nil, e.fail(e.where[name], fmt.Sprintf("%s and %s are the same thing (%s) with different spreads or common sources", quote(first.Name), quote(name), quote(in.Source)), "")
 			}
-			s.of[name] = i
+			s.of[name], s.nominal[name] = i, in.Value.Nominal
 			continue
 		}
 		src, msg := newSource(in)
 		if msg != "" {
 			return nil, e.fail(e.where[name], quote(name)+" "+msg, "")
 		}
-		s.of[name], bySource[in.Source] = len(s.sources), len(s.sources)
+		s.of[name], s.nominal[name], bySource[in.Source] = len(s.sources), in.Value.Nominal, len(s.sources)
 		s.sources = append(s.sources, src)
 	}
-	return s, nil
+	if _, err := e.units(e.root, s.nominal); err != nil {
+		return nil, err
+	}
+	return s, s.join()
 }
 
 // notUsed is the error for an input that is no free name.
@@ -196,6 +219,9 @@ func newSource(in Input) (source, string) {
 		return source{}, "has no value"
 	}
 	zero := t.Nominal.Unit().Difference()
+	if msg := in.Spread.check(t); msg != "" {
+		return source{}, msg
+	}
 	s := source{input: in, low: t.Nominal, middle: t.Nominal, high: t.Nominal, half: quantity.New(new(big.Rat), zero)}
 	if !t.HasLower() && !t.HasUpper() {
 		return s, ""
@@ -231,15 +257,8 @@ func sameValue(a, b quantity.Toleranced) bool {
 
 // result evaluates at the nominal values and within the limits.
 func (s *study) result(out Options) (*Result, *Error) {
-	nominal := values{}
-	for name, i := range s.of {
-		nominal[name] = s.sources[i].input.Value.Nominal
-	}
-	if _, err := s.units(s.root, nominal); err != nil {
-		return nil, err
-	}
 	var gerr error
-	value, err := s.plain(s.root, nominal)
+	value, err := s.formula.plain(s.formula.root, s.nominal)
 	if err != nil {
 		return nil, err
 	}
@@ -297,13 +316,15 @@ func count(uses []bool) []int {
 	return out
 }
 
-// shares fills in the contributors and the root sum square.
+// shares fills in the contributors, the root sum square and the standard deviation.
 func (s *study) shares(r *Result, d []quantity.Quantity, unit quantity.Unit) *Error {
-	terms := make([]quantity.Quantity, len(s.sources))
-	sum, squares := 0.0, 0.0
-	size := make([]float64, len(s.sources))
+	zero := quantity.New(new(big.Rat), unit)
+	var terms, deviations []quantity.Quantity
 	for i, src := range s.sources {
-		c := Contributor{Name: src.input.Name, Source: src.input.Source, HalfWidth: src.half}
+		if src.input.Common.Part == 1 {
+			continue // all of it is the common source's
+		}
+		c := Contributor{Name: src.input.Name, Source: src.input.Source, Members: src.members, HalfWidth: src.half, SD: src.sd()}
 		if r.NoSlope == nil {
 			if d != nil {
 				c.Sensitivity = d[i]
@@ -311,36 +332,62 @@ func (s *study) shares(r *Result, d []quantity.Quantity, unit quantity.Unit) *Er
 			if c.Sensitivity.IsZeroValue() {
 				c.Sensitivity = quantity.New(new(big.Rat), quantity.BaseUnit(r.Dim.Over(src.half.Dim())))
 			}
-			term, err := c.Sensitivity.Mul(src.half).As(unit)
+			var err error
+			if c.Effect, err = c.Sensitivity.Mul(src.half).Abs().As(unit); err == nil {
+				c.EffectSD, err = c.Sensitivity.Mul(c.SD).Abs().As(unit)
+			}
 			if err != nil {
 				return s.fail(s.root.column, err.Error(), "")
 			}
-			terms[i], size[i] = term.Abs(), term.Abs().Float()
-			sum += size[i]
-			squares += size[i] * size[i]
+			terms, deviations = append(terms, c.Effect), append(deviations, c.EffectSD)
 		}
 		r.Contributors = append(r.Contributors, c)
 	}
 	if r.NoSlope != nil {
 		return nil
 	}
-	for i := range r.Contributors {
-		if sum > 0 && squares > 0 {
-			r.Contributors[i].WorstShare = size[i] / sum
-			r.Contributors[i].RSSShare = size[i] * size[i] / squares
-		}
-	}
-	r.RSS = quantity.New(new(big.Rat), unit)
+	r.RSS, r.SD = zero, zero
 	if len(terms) == 0 {
 		return nil
 	}
-	q, err := rss(terms)
-	if err == nil {
-		q, err = q.As(unit)
+	var err error
+	for _, sum := range []struct {
+		to    *quantity.Quantity
+		terms []quantity.Quantity
+	}{{&r.RSS, terms}, {&r.SD, deviations}} {
+		if *sum.to, err = rss(sum.terms); err == nil {
+			*sum.to, err = sum.to.As(unit)
+		}
+		if err != nil {
+			return s.fail(s.root.column, err.Error(), "")
+		}
 	}
-	if err != nil {
-		return s.fail(s.root.column, err.Error(), "")
+	worst := partsOf(terms, func(v float64) float64 { return v })
+	squares := partsOf(terms, func(v float64) float64 { return v * v })
+	variances := partsOf(deviations, func(v float64) float64 { return v * v })
+	for i := range r.Contributors {
+		c := &r.Contributors[i]
+		c.WorstShare, c.RSSShare, c.Share = worst[i], squares[i], variances[i]
 	}
-	r.RSS = q
 	return nil
+}
+
+// partsOf are the parts of values in the sum of f over all of them.
+func partsOf(values []quantity.Quantity, f func(float64) float64) []float64 {
+	out := make([]float64, len(values))
+	largest, sum := 0.0, 0.0
+	for _, q := range values {
+		largest = max(largest, q.Float())
+	}
+	if largest == 0 {
+		return out
+	}
+	for i, q := range values {
+		out[i] = f(q.Float() / largest) // so that no square is lost
+		sum += out[i]
+	}
+	for i := range out {
+		out[i] /= sum
+	}
+	return out
 }

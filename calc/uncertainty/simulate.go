@@ -18,6 +18,9 @@ type SimOptions struct {
 	// million.
 	MaxTrials int
 	Seed      uint64 // the same seed gives the same draws
+	// Lower and Upper are limits of the result, to count what lies outside; both 0
+	// where there are none, infinite where there is only one.
+	Lower, Upper float64
 }
 
 // Outcome is what a simulation gives, in the unit of the result.
@@ -30,6 +33,9 @@ type Outcome struct {
 	Low, High           float64
 	ShortLow, ShortHigh float64
 	Conf                float64
+	Least, Most         float64 // of all draws
+	// Below and Above are the parts of the draws outside the limits, 0 to 1.
+	Below, Above float64
 	// Tolerance is half of the last digit that was asked for (7.9.2). Stable says
 	// that twice the standard error of mean, U, Low and High is below it; Error is
 	// the largest of the four standard errors.
@@ -100,6 +106,7 @@ func Simulate(m Model, o SimOptions) (Outcome, error) {
 		}
 		if done := 2*worst < tolerance || worst == 0; done || len(all)+block > o.MaxTrials {
 			out = describe(all, o.Conf)
+			out.count(all, o)
 			out.Tolerance, out.Stable, out.Error = tolerance, done, worst
 			return out, nil
 		}
@@ -153,6 +160,20 @@ func describe(values []float64, conf float64) Outcome {
 	}
 	o.ShortLow, o.ShortHigh = values[short], values[short+q]
 	return o
+}
+
+// count sets the parts of the sorted draws that lie outside the limits. A value
+// that is on a limit but for rounding is inside.
+func (out *Outcome) count(sorted []float64, o SimOptions) {
+	n := len(sorted)
+	out.Least, out.Most = sorted[0], sorted[n-1]
+	if o.Lower == 0 && o.Upper == 0 {
+		return
+	}
+	slack := 1e-12 * max(math.Abs(out.Least), math.Abs(out.Most))
+	below, _ := slices.BinarySearch(sorted, o.Lower-slack)
+	above, _ := slices.BinarySearch(sorted, math.Nextafter(o.Upper+slack, math.Inf(1)))
+	out.Below, out.Above = float64(below)/float64(n), float64(n-above)/float64(n)
 }
 
 // drawer draws the inputs of a model.

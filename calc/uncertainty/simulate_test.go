@@ -165,3 +165,26 @@ func ExampleNewBudget() {
 	// standard                79 %
 	// temperature difference  15 %
 }
+
+// The parts outside limits, against the normal distribution; the extremes hold all.
+func TestOutsideLimits(t *testing.T) {
+	m := Model{Inputs: []Input{{Name: "x", U: 1, Shape: Normal}}, F: func(x []float64) float64 { return x[0] }}
+	o, err := Simulate(m, SimOptions{Conf: 0.95, Seed: 4, Lower: -1, Upper: 2})
+	require.NoError(t, err)
+	near := func(want, got float64) {
+		assert.InDelta(t, want, got, 5*math.Sqrt(want*(1-want)/float64(o.Trials)))
+	}
+	near(0.158655253931457, o.Below)
+	near(0.022750131948179, o.Above)
+	assert.Less(t, o.Least, o.Low)
+	assert.Greater(t, o.Most, o.High)
+	o, err = Simulate(m, SimOptions{Conf: 0.95, Seed: 4, Lower: math.Inf(-1), Upper: 0})
+	require.NoError(t, err)
+	assert.Zero(t, o.Below)
+	near(0.5, o.Above)
+	// A result that stands on its limit is inside.
+	m.F = func([]float64) float64 { return 0.1 + 0.2 }
+	o, err = Simulate(m, SimOptions{Conf: 0.95, Lower: 0.1, Upper: 0.3})
+	require.NoError(t, err)
+	assert.Zero(t, o.Below+o.Above)
+}
