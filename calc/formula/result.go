@@ -44,7 +44,8 @@ const (
 	Corners
 	// Searched: the formula rises and falls, or jumps; its range was enclosed by
 	// cutting up the limits of the inputs. The limits are never exceeded, and wider
-	// than what happens by no more than Gap, a millionth of the range or so.
+	// than what happens by no more than Gap, mostly a millionth and never more than
+	// a thousandth of the range.
 	Searched
 	// Enclosed: as Searched, but the effort ran out before the limits came that
 	// close; Gap says how much too wide they may be.

@@ -16,6 +16,9 @@ const (
 	// of the range of the result, and besides smallestGap of the result itself.
 	closeEnough = 1e-6
 	smallestGap = 1e-10
+	// closeAll is the part of the range that still counts as close where the effort
+	// ran out before.
+	closeAll = 1e-3
 	// smallestBox is the part of its limits at which an input is not cut further.
 	smallestBox = 1e-7
 )
@@ -76,7 +79,7 @@ func (s *study) worst(vars []int, middle quantity.Quantity, undefined *Error) (w
 	worst = span{at(below.lo, below.hi), at(above.hi, above.lo)}
 	gap = inBase(exactly(max(below.width(), above.width())), middle.Unit().Difference())
 	m = Searched
-	if max(below.width(), above.width()) > 100*z.target() {
+	if max(below.width(), above.width()) > closeAll*z.reached.width() {
 		m = Enclosed
 	}
 	return worst, gap, m, nil
