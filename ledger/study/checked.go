@@ -114,13 +114,21 @@ func decimalsOfSum(sum, from, dev quantity.Quantity) int {
 	if from.Decimals() < 0 && from.Sign() != 0 || dev.Decimals() < 0 {
 		return -1
 	}
+	if dev.Unit() == sum.Unit() {
+		return max(from.Decimals(), dev.Decimals()) // as Add has it
+	}
 	one := quantity.New(big.NewRat(1, 1), dev.Unit()).FloatIn(sum.Unit())
 	if math.IsNaN(one) || one <= 0 {
 		return -1
 	}
 	n := max(0, from.Decimals(), dev.Decimals()+int(math.Ceil(-math.Log10(one))))
 	v, err := sum.In(sum.Unit())
-	if err != nil || !v.Mul(v, new(big.Rat).SetInt(new(big.Int).Exp(big.NewInt(10), big.NewInt(int64(n)), nil))).IsInt() {
+	if err != nil {
+		return -1
+	}
+	// It ends within n decimals if its denominator divides 10 to the n.
+	ten := new(big.Int).Exp(big.NewInt(10), big.NewInt(int64(n)), nil)
+	if ten.Rem(ten, v.Denom()).Sign() != 0 {
 		return -1
 	}
 	return n

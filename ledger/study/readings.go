@@ -159,12 +159,17 @@ func (r *Readings) look(c Checked) Read {
 		return v
 	}
 	v.limits = lim.Tol
+	// A class such as c9 has its limits many widths from the nominal: what lies
+	// inside them is never far out.
+	if c.Side == quantity.Inside {
+		return v
+	}
 	width, ok := lim.Tol.Width()
 	if !ok || width.Sign() == 0 {
 		return v
 	}
 	v.Far = v.Off().Rat().Cmp(new(big.Rat).Mul(width.Rat(), big.NewRat(FarOut, 1))) > 0
-	if c.Side != quantity.Inside && !r.In.DeviationIn.Set() {
+	if !r.In.DeviationIn.Set() {
 		v.Slip = SlipOf(c.Full, lim.Nominal())
 	}
 	return v

@@ -41,6 +41,8 @@ type Set struct {
 	byChar   map[[2]string][]*ledger.Record
 	sorted   sync.Once
 	byKind   map[ledger.Kind][]*ledger.Record
+	dated    sync.Once
+	work     []workDay
 }
 
 // New prepares the studies of a ledger as of a day. Nothing is computed yet.

@@ -156,11 +156,14 @@ func (w *windowFinder) nearby() {
 // nearOf names what is near that a change touches, empty if nothing is.
 func (w *windowFinder) nearOf(d *ledger.Change) string {
 	near := ""
-	for _, t := range append([]ledger.Ref{d.Characteristic}, d.Touches...) {
-		key, _, _ := strings.Cut(t.S, "/")
-		if w.near[key] {
+	look := func(t ledger.Ref) {
+		if key, _, _ := strings.Cut(t.S, "/"); w.near[key] {
 			near = key
 		}
+	}
+	look(d.Characteristic)
+	for _, t := range d.Touches {
+		look(t)
 	}
 	return near
 }
@@ -174,15 +177,47 @@ func (w *windowFinder) nearest() []*ledger.Record {
 			out = append(out, r)
 		}
 	}
-	for _, r := range w.s.ofKind(ledger.KindChange) {
-		if d, ok := r.Data.(*ledger.Change); ok && (w.inside(d.Done) || w.inside(d.RolledBack)) && w.nearOf(d) != "" {
-			out = append(out, r)
+	for _, worked := range w.s.workedAfter(w.From) {
+		if worked.on.After(w.To) {
+			break
+		}
+		if w.nearOf(worked.ch) != "" && !slices.Contains(out, worked.rec) {
+			out = append(out, worked.rec)
 		}
 	}
 	// In the order of the ledger, since what happened on one day to one thing is
 	// listed as it was found.
 	sort.Slice(out, func(i, j int) bool { return out[i].Path < out[j].Path })
 	return out
+}
+
+// workDay is a day on which a change was done or undone.
+type workDay struct {
+	on  time.Time
+	rec *ledger.Record
+	ch  *ledger.Change
+}
+
+// workedAfter lists the days after t on which changes were done or undone, in
+// order. They are sorted once: over years every change of many asks for its own
+// few weeks.
+func (s *Set) workedAfter(t time.Time) []workDay {
+	s.dated.Do(func() {
+		for _, r := range s.ofKind(ledger.KindChange) {
+			ch, ok := r.Data.(*ledger.Change)
+			if !ok {
+				continue
+			}
+			for _, d := range []ledger.Date{ch.Done, ch.RolledBack} {
+				if d.Set() {
+					s.work = append(s.work, workDay{d.T, r, ch})
+				}
+			}
+		}
+		slices.SortStableFunc(s.work, func(a, b workDay) int { return a.on.Compare(b.on) })
+	})
+	first := sort.Search(len(s.work), func(i int) bool { return s.work[i].on.After(t) })
+	return s.work[first:]
 }
 
 func (w *windowFinder) part(rec *ledger.Record) {
