@@ -48,7 +48,7 @@ func (q Quantity) sum(o Quantity, verb, link string, op func(z, x, y *big.Rat) *
 		return Quantity{}, errNoValue
 	}
 	qp, op2 := q.unit.Point(), o.unit.Point()
-	if q.unit.dim != o.unit.dim || op2 && (!qp || verb == "add") {
+	if q.unit.is().dim != o.unit.is().dim || op2 && (!qp || verb == "add") {
 		return Quantity{}, fmt.Errorf("cannot %s %s %s %s", verb, article(o.unit.kind()), link, article(q.unit.kind()))
 	}
 	u := q.unit
@@ -72,7 +72,7 @@ func (q Quantity) Mul(o Quantity) Quantity {
 	if q.IsZeroValue() || o.IsZeroValue() {
 		return Quantity{}
 	}
-	r := Quantity{value: new(big.Rat).Mul(q.value, o.value), unit: productUnit(q.unit, o.unit, q.unit.dim.Times(o.unit.dim)), decimals: -1}
+	r := Quantity{value: new(big.Rat).Mul(q.value, o.value), unit: productUnit(q.unit, o.unit, q.unit.is().dim.Times(o.unit.is().dim)), decimals: -1}
 	if q.bound == nil && o.bound == nil {
 		return r
 	}
@@ -99,8 +99,8 @@ func (q Quantity) Div(o Quantity) (Quantity, error) {
 		return Quantity{}, ErrDivideByZero
 	}
 	r := Quantity{value: new(big.Rat).Quo(q.value, o.value), unit: q.unit.Difference(), decimals: -1}
-	if o.unit.dim != Number {
-		r.unit = productUnit(q.unit, o.unit, q.unit.dim.Over(o.unit.dim))
+	if o.unit.is().dim != Number {
+		r.unit = productUnit(q.unit, o.unit, q.unit.is().dim.Over(o.unit.is().dim))
 	}
 	if q.bound == nil && o.bound == nil {
 		return r, nil
@@ -121,14 +121,14 @@ func (q Quantity) Scale(r *big.Rat) Quantity {
 // productUnit chooses the unit of a product or quotient of two units.
 func productUnit(a, b Unit, d Dim) Unit {
 	switch {
-	case d == a.dim && b.dim == Number && a.dim != Number:
+	case d == a.is().dim && b.is().dim == Number && a.is().dim != Number:
 		return a.Difference()
-	case d == b.dim && a.dim == Number && b.dim != Number:
+	case d == b.is().dim && a.is().dim == Number && b.is().dim != Number:
 		return b.Difference()
 	}
-	s := a.system
+	s := a.is().system
 	if s == neutral {
-		s = b.system
+		s = b.is().system
 	}
 	return baseUnit(d, s)
 }

@@ -40,7 +40,7 @@ func (s *scanner) fitted(n number, unit Unit, class string) (Toleranced, error) 
 	if unit.IsZero() {
 		return Toleranced{}, s.fail(pos, "the unit of the nominal is missing", unitWant(Millimetre))
 	}
-	if unit.dim != Length {
+	if unit.is().dim != Length {
 		return Toleranced{}, s.fail(pos, fmt.Sprintf("a tolerance class belongs to a length, not to %s", article(unit.kind())), "")
 	}
 	member, ok := s.member()
@@ -49,14 +49,14 @@ func (s *scanner) fitted(n number, unit Unit, class string) (Toleranced, error) 
 	var err error
 	var devUnit Unit
 	switch {
-	case ok && unit.system != inch:
+	case ok && unit.is().system != inch:
 		return Toleranced{}, s.fail(pos, class+" is an inch fit and the nominal is metric", "write the nominal in inches, or an ISO class such as H7")
 	case ok:
 		t.Class, devUnit = class+" "+member.String(), Inch
-		lower, upper, err = limits.ANSIB41(new(big.Rat).Quo(t.Nominal.value, Inch.scale), class, member)
+		lower, upper, err = limits.ANSIB41(new(big.Rat).Quo(t.Nominal.value, Inch.is().scale), class, member)
 	case isInchFit(class):
 		return Toleranced{}, s.fail(pos, class+" names a fit of two parts", "write "+class+" hole or "+class+" shaft")
-	case unit.system == inch:
+	case unit.is().system == inch:
 		return Toleranced{}, s.fail(pos, class+" is a metric class and the nominal is in inches",
 			"write the nominal in mm, or an inch fit such as RC4 hole; the two systems do not give the same limits")
 	default:
@@ -66,9 +66,9 @@ func (s *scanner) fitted(n number, unit Unit, class string) (Toleranced, error) 
 	if err != nil {
 		return Toleranced{}, s.fail(pos, err.Error(), "")
 	}
-	t.low, t.high = New(lower, devUnit), New(upper, devUnit)
-	if t.Lower, err = t.Nominal.Add(t.low); err == nil {
-		t.Upper, err = t.Nominal.Add(t.high)
+	t.off = &deviations{New(lower, devUnit), New(upper, devUnit)}
+	if t.Lower, err = t.Nominal.Add(t.off.low); err == nil {
+		t.Upper, err = t.Nominal.Add(t.off.high)
 	}
 	if err != nil {
 		return Toleranced{}, s.fail(pos, err.Error(), "")

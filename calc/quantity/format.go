@@ -37,7 +37,7 @@ func (q Quantity) number() string {
 	if n, exact := v.FloatPrec(); exact && q.bound == nil && n <= shortDecimals {
 		return fixed(v, n)
 	}
-	return rounded(v, q.unit.places)
+	return rounded(v, q.unit.is().places)
 }
 
 // Format shows the quantity in unit u with the given number of decimals,
@@ -74,10 +74,10 @@ func (q Quantity) Plain() string {
 }
 
 func withUnit(number string, u Unit) string {
-	if u.name == "" {
+	if u.is().name == "" {
 		return number
 	}
-	return number + " " + u.name
+	return number + " " + u.is().name
 }
 
 // rounded shows v with the given decimals, or with six significant digits when

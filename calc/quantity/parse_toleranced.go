@@ -224,7 +224,7 @@ func (s *scanner) deviation() (number, error) {
 // around settles the units of the nominal and of the deviations and builds the
 // toleranced quantity.
 func (s *scanner) around(n, lower, upper number, unit Unit, hasUnit bool, last Unit, hasLast bool, def Unit, form Form) (Toleranced, error) {
-	if hasLast && !hasUnit && last.dim == def.dim && !last.Same(def) && doubtful(n.value, lower.value, upper.value) {
+	if hasLast && !hasUnit && last.is().dim == def.is().dim && !last.Same(def) && doubtful(n.value, lower.value, upper.value) {
 		return Toleranced{}, s.fail(n.pos, fmt.Sprintf("it is not clear whether the nominal is in %s too", last.Name()),
 			fmt.Sprintf("write its unit after it, like %s %s or %s %s", n.in(def).number(), def.Name(), n.in(last).number(), last.Name()))
 	}
@@ -249,9 +249,9 @@ func (s *scanner) built(n, lower, upper number, unit, devUnit Unit, form Form) (
 		return Toleranced{}, err
 	}
 	devUnit = devUnit.Difference()
-	t := Toleranced{Nominal: nominal, Form: form, low: lower.in(devUnit), high: upper.in(devUnit)}
-	if t.Lower, err = nominal.Add(t.low); err == nil {
-		t.Upper, err = nominal.Add(t.high)
+	t := Toleranced{Nominal: nominal, Form: form, off: &deviations{lower.in(devUnit), upper.in(devUnit)}}
+	if t.Lower, err = nominal.Add(t.off.low); err == nil {
+		t.Upper, err = nominal.Add(t.off.high)
 	}
 	if err != nil {
 		return Toleranced{}, s.fail(upper.pos, err.Error(), "")

@@ -48,7 +48,7 @@ func FromFloat(v float64, u Unit) Quantity {
 func (q Quantity) WithBound(b *big.Rat) Quantity {
 	q.bound = nil
 	if b != nil && b.Sign() != 0 && !q.IsZeroValue() {
-		q.bound = new(big.Rat).Mul(new(big.Rat).Abs(b), q.unit.scale)
+		q.bound = new(big.Rat).Mul(new(big.Rat).Abs(b), q.unit.is().scale)
 		q.decimals, q.fraction = -1, ""
 	}
 	return q
@@ -128,7 +128,7 @@ func (q Quantity) FloatIn(u Unit) float64 {
 func (q Quantity) Unit() Unit { return q.unit }
 
 // Dim is the dimension.
-func (q Quantity) Dim() Dim { return q.unit.dim }
+func (q Quantity) Dim() Dim { return q.unit.is().dim }
 
 // Kind is the dimension in words; a temperature is told from a difference.
 func (q Quantity) Kind() string { return q.unit.kind() }
@@ -168,7 +168,7 @@ func (q Quantity) sameKind(verb, link string, u Unit) error {
 	if u.IsZero() {
 		u = One
 	}
-	if q.unit.dim != u.dim || q.unit.Point() != u.Point() {
+	if q.unit.is().dim != u.is().dim || q.unit.Point() != u.Point() {
 		return fmt.Errorf("cannot %s %s %s %s", verb, article(q.unit.kind()), link, article(u.kind()))
 	}
 	return nil

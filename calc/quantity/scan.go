@@ -342,7 +342,7 @@ func unknownUnit(w string) string {
 		return "hexadecimal numbers are not read here"
 	}
 	if u, ok := LookupUnit(strings.ToLower(w)); ok {
-		return fmt.Sprintf("%s is no known unit; %s is", quote(w), u.name)
+		return fmt.Sprintf("%s is no known unit; %s is", quote(w), u.is().name)
 	}
 	return quote(w) + " is no known unit"
 }

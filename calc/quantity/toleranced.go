@@ -56,8 +56,12 @@ type Toleranced struct {
 	Class        string // "H7" or "RC4 hole" when written so
 	Form         Form
 
-	low, high Quantity // deviations as written, for String
+	off *deviations // as written, for String; nil where there are none
 }
+
+// deviations are those of the limits from the nominal. Most quantities of a ledger
+// have none.
+type deviations struct{ low, high Quantity }
 
 // WithLimits is a nominal between two limits of the same kind; a zero Quantity
 // stands for an absent limit. It is an error when lower lies above upper.
@@ -79,13 +83,15 @@ func WithLimits(nominal, lower, upper Quantity) (Toleranced, error) {
 			return Toleranced{}, crossed(lower, upper)
 		}
 		t.Form = Deviations
-		var err error
-		if t.low, err = lower.Sub(nominal); err != nil {
+		low, err := lower.Sub(nominal)
+		if err != nil {
 			return Toleranced{}, err
 		}
-		if t.high, err = upper.Sub(nominal); err != nil {
+		high, err := upper.Sub(nominal)
+		if err != nil {
 			return Toleranced{}, err
 		}
+		t.off = &deviations{low, high}
 	case t.HasUpper():
 		t.Form = AtMost
 	case t.HasLower():
@@ -205,9 +211,9 @@ func (t Toleranced) String() string {
 	}
 	switch t.Form {
 	case PlusMinus:
-		return t.withDeviations("±" + t.high.number())
+		return t.withDeviations("±" + t.off.high.number())
 	case Deviations:
-		return t.withDeviations(withSign(t.high, "+") + "/" + withSign(t.low, "-"))
+		return t.withDeviations(withSign(t.off.high, "+") + "/" + withSign(t.off.low, "-"))
 	case Limits:
 		if t.Lower.unit.Same(t.Upper.unit) {
 			return withUnit(t.Lower.number()+".."+t.Upper.number(), t.Upper.unit)
@@ -228,9 +234,9 @@ func (t Toleranced) String() string {
 func (t Toleranced) withDeviations(dev string) string {
 	u := t.Nominal.unit
 	switch {
-	case !t.high.unit.Same(u.Difference()):
-		return t.Nominal.String() + " " + withUnit(dev, t.high.unit)
-	case doubtful(u.fromBase(t.Nominal.value), t.low.unit.fromBase(t.low.value), t.high.unit.fromBase(t.high.value)):
+	case !t.off.high.unit.Same(u.Difference()):
+		return t.Nominal.String() + " " + withUnit(dev, t.off.high.unit)
+	case doubtful(u.fromBase(t.Nominal.value), t.off.low.unit.fromBase(t.off.low.value), t.off.high.unit.fromBase(t.off.high.value)):
 		return t.Nominal.String() + " " + dev
 	}
 	return withUnit(t.Nominal.number()+" "+dev, u)

@@ -11,7 +11,11 @@ import (
 // Unit is a unit of measure with an exact scale to the base unit of its
 // dimension. The zero Unit is no unit at all: as a default it means that the
 // text must name one. A plain number has the unit One.
-type Unit struct {
+type Unit struct{ of *measure }
+
+// measure is what a unit is. Units point at it, since every length of a ledger
+// carries three of them.
+type measure struct {
 	name   string
 	dim    Dim
 	scale  *big.Rat // base units in one of this unit
@@ -19,6 +23,16 @@ type Unit struct {
 	system system
 	places int // decimals worth showing of a computed value; -1: by significant digits
 }
+
+// is gives what the unit is; of no unit at all, an empty measure.
+func (u Unit) is() *measure {
+	if u.of == nil {
+		return &noMeasure
+	}
+	return u.of
+}
+
+var noMeasure measure
 
 // system says which family of units a computed product is shown in.
 type system int8
@@ -31,17 +45,17 @@ const (
 
 // Units that code needs by name. All others come from LookupUnit.
 var (
-	One        = Unit{name: "", dim: Number, scale: rat("1"), places: -1}
-	Millimetre = Unit{name: "mm", dim: Length, scale: rat("1"), system: metric, places: 5}
-	Inch       = Unit{name: "in", dim: Length, scale: rat("25.4"), system: inch, places: 6}
-	Degree     = Unit{name: "deg", dim: Angle, scale: rat("1"), places: 5}
-	Kelvin     = Unit{name: "K", dim: TemperatureDifference, scale: rat("1"), places: 3}
+	One        = Unit{&measure{name: "", dim: Number, scale: rat("1"), places: -1}}
+	Millimetre = Unit{&measure{name: "mm", dim: Length, scale: rat("1"), system: metric, places: 5}}
+	Inch       = Unit{&measure{name: "in", dim: Length, scale: rat("25.4"), system: inch, places: 6}}
+	Degree     = Unit{&measure{name: "deg", dim: Angle, scale: rat("1"), places: 5}}
+	Kelvin     = Unit{&measure{name: "K", dim: TemperatureDifference, scale: rat("1"), places: 3}}
 )
 
 var (
-	second = Unit{name: "s", dim: Time, scale: rat("1"), places: 3}
-	newton = Unit{name: "N", dim: Force, scale: rat("1"), system: metric, places: 3}
-	pound  = Unit{name: "lbf", dim: Force, scale: rat("4.4482216152605"), system: inch, places: 3}
+	second = Unit{&measure{name: "s", dim: Time, scale: rat("1"), places: 3}}
+	newton = Unit{&measure{name: "N", dim: Force, scale: rat("1"), system: metric, places: 3}}
+	pound  = Unit{&measure{name: "lbf", dim: Force, scale: rat("4.4482216152605"), system: inch, places: 3}}
 )
 
 // unitRow is one unit with every spelling that the parser accepts.
@@ -54,31 +68,31 @@ type unitRow struct {
 var unitRows = []unitRow{
 	{Inch, []string{"in", "inch", "inches", `"`, "″", "”"}},
 	{Millimetre, []string{"mm"}},
-	{Unit{name: "cm", dim: Length, scale: rat("10"), system: metric, places: 6}, []string{"cm"}},
-	{Unit{name: "m", dim: Length, scale: rat("1000"), system: metric, places: 8}, []string{"m"}},
-	{Unit{name: "um", dim: Length, scale: rat("0.001"), system: metric, places: 2}, []string{"um", "µm", "μm"}},
-	{Unit{name: "thou", dim: Length, scale: rat("0.0254"), system: inch, places: 3}, []string{"thou"}},
-	{Unit{name: "tenths", dim: Length, scale: rat("0.00254"), system: inch, places: 2}, []string{"tenths", "tenth"}},
-	{Unit{name: "uin", dim: Length, scale: rat("0.0000254"), system: inch, places: 1}, []string{"uin", "µin", "μin", "microinch", "microinches"}},
+	{Unit{&measure{name: "cm", dim: Length, scale: rat("10"), system: metric, places: 6}}, []string{"cm"}},
+	{Unit{&measure{name: "m", dim: Length, scale: rat("1000"), system: metric, places: 8}}, []string{"m"}},
+	{Unit{&measure{name: "um", dim: Length, scale: rat("0.001"), system: metric, places: 2}}, []string{"um", "µm", "μm"}},
+	{Unit{&measure{name: "thou", dim: Length, scale: rat("0.0254"), system: inch, places: 3}}, []string{"thou"}},
+	{Unit{&measure{name: "tenths", dim: Length, scale: rat("0.00254"), system: inch, places: 2}}, []string{"tenths", "tenth"}},
+	{Unit{&measure{name: "uin", dim: Length, scale: rat("0.0000254"), system: inch, places: 1}}, []string{"uin", "µin", "μin", "microinch", "microinches"}},
 	{Degree, []string{"deg", "°"}},
-	{Unit{name: "arcmin", dim: Angle, scale: rat("1/60"), places: 3}, []string{"arcmin"}},
-	{Unit{name: "arcsec", dim: Angle, scale: rat("1/3600"), places: 1}, []string{"arcsec"}},
-	{Unit{name: "F", dim: TemperatureDifference, scale: rat("5/9"), offset: rat("459.67"), places: 2}, []string{"F", "°F", "degF"}},
-	{Unit{name: "C", dim: TemperatureDifference, scale: rat("1"), offset: rat("273.15"), places: 2}, []string{"C", "°C", "degC"}},
+	{Unit{&measure{name: "arcmin", dim: Angle, scale: rat("1/60"), places: 3}}, []string{"arcmin"}},
+	{Unit{&measure{name: "arcsec", dim: Angle, scale: rat("1/3600"), places: 1}}, []string{"arcsec"}},
+	{Unit{&measure{name: "F", dim: TemperatureDifference, scale: rat("5/9"), offset: rat("459.67"), places: 2}}, []string{"F", "°F", "degF"}},
+	{Unit{&measure{name: "C", dim: TemperatureDifference, scale: rat("1"), offset: rat("273.15"), places: 2}}, []string{"C", "°C", "degC"}},
 	{Kelvin, []string{"K"}},
-	{Unit{name: "dF", dim: TemperatureDifference, scale: rat("5/9"), places: 3}, []string{"dF"}},
-	{Unit{name: "dC", dim: TemperatureDifference, scale: rat("1"), places: 3}, []string{"dC"}},
+	{Unit{&measure{name: "dF", dim: TemperatureDifference, scale: rat("5/9"), places: 3}}, []string{"dF"}},
+	{Unit{&measure{name: "dC", dim: TemperatureDifference, scale: rat("1"), places: 3}}, []string{"dC"}},
 	{second, []string{"s"}},
-	{Unit{name: "min", dim: Time, scale: rat("60"), places: 3}, []string{"min"}},
-	{Unit{name: "h", dim: Time, scale: rat("3600"), places: 3}, []string{"h"}},
-	{Unit{name: "days", dim: Time, scale: rat("86400"), places: 3}, []string{"days", "day"}},
-	{Unit{name: "weeks", dim: Time, scale: rat("604800"), places: 3}, []string{"weeks", "week"}},
+	{Unit{&measure{name: "min", dim: Time, scale: rat("60"), places: 3}}, []string{"min"}},
+	{Unit{&measure{name: "h", dim: Time, scale: rat("3600"), places: 3}}, []string{"h"}},
+	{Unit{&measure{name: "days", dim: Time, scale: rat("86400"), places: 3}}, []string{"days", "day"}},
+	{Unit{&measure{name: "weeks", dim: Time, scale: rat("604800"), places: 3}}, []string{"weeks", "week"}},
 	{newton, []string{"N"}},
 	{pound, []string{"lbf", "lb"}},
-	{Unit{name: "ozf", dim: Force, scale: rat("4.4482216152605/16"), system: inch, places: 2}, []string{"ozf", "oz"}},
-	{Unit{name: "%", dim: Number, scale: rat("1/100"), places: -1}, []string{"%"}},
-	{Unit{name: "ppm", dim: Number, scale: rat("1/1000000"), places: -1}, []string{"ppm"}},
-	{Unit{name: "parts", dim: Number, scale: rat("1"), places: 0}, []string{"parts", "part", "pcs", "pc"}},
+	{Unit{&measure{name: "ozf", dim: Force, scale: rat("4.4482216152605/16"), system: inch, places: 2}}, []string{"ozf", "oz"}},
+	{Unit{&measure{name: "%", dim: Number, scale: rat("1/100"), places: -1}}, []string{"%"}},
+	{Unit{&measure{name: "ppm", dim: Number, scale: rat("1/1000000"), places: -1}}, []string{"ppm"}},
+	{Unit{&measure{name: "parts", dim: Number, scale: rat("1"), places: 0}}, []string{"parts", "part", "pcs", "pc"}},
 }
 
 // unitsByName is the index of unitRows by spelling.
@@ -139,7 +153,7 @@ func combinedUnit(name string) (Unit, bool) {
 	} else if r, ok := strings.CutPrefix(rest, "/"); ok {
 		rest, below = r, true
 	}
-	out := Unit{scale: rat("1"), places: -1}
+	out := &measure{scale: rat("1"), places: -1}
 	shown := ""
 	if below {
 		shown = "1"
@@ -156,15 +170,15 @@ func combinedUnit(name string) (Unit, bool) {
 		}
 		for range n {
 			if below {
-				out.scale.Quo(out.scale, base.scale)
-				out.dim = out.dim.Over(base.dim)
+				out.scale.Quo(out.scale, base.is().scale)
+				out.dim = out.dim.Over(base.is().dim)
 			} else {
-				out.scale.Mul(out.scale, base.scale)
-				out.dim = out.dim.Times(base.dim)
+				out.scale.Mul(out.scale, base.is().scale)
+				out.dim = out.dim.Times(base.is().dim)
 			}
 		}
 		if out.system == neutral {
-			out.system = base.system
+			out.system = base.is().system
 		}
 		switch {
 		case below:
@@ -172,14 +186,14 @@ func combinedUnit(name string) (Unit, bool) {
 		case shown != "":
 			shown += "·"
 		}
-		shown += power(base.name, n)
+		shown += power(base.is().name, n)
 		if op == "" {
 			break
 		}
 		below = op == "/"
 	}
 	out.name = shown
-	return out, true
+	return Unit{out}, true
 }
 
 // unitPower reads one factor of a combined unit: a name and an exponent 1..9.
@@ -229,20 +243,20 @@ func baseUnit(d Dim, s system) Unit {
 	if i := slices.Index([]Dim{Length, Angle, TemperatureDifference, Time, Force}, d); i >= 0 {
 		return bases[i]
 	}
-	u := Unit{dim: d, scale: rat("1"), system: s, places: -1}
+	u := &measure{dim: d, scale: rat("1"), system: s, places: -1}
 	var names [5]string
 	for i, b := range bases {
-		names[i] = b.name
+		names[i] = b.of.name
 		for range max(d[i], -d[i]) {
 			if d[i] > 0 {
-				u.scale.Mul(u.scale, b.scale)
+				u.scale.Mul(u.scale, b.of.scale)
 			} else {
-				u.scale.Quo(u.scale, b.scale)
+				u.scale.Quo(u.scale, b.of.scale)
 			}
 		}
 	}
 	u.name = joinFactors(d, names, power)
-	return u
+	return Unit{u}
 }
 
 // BaseUnit is the base unit of a dimension: mm, deg, K, s, N and their
@@ -256,27 +270,27 @@ func (u Unit) SquareRoot() (Unit, bool) {
 		return Unit{}, false
 	}
 	var d Dim
-	for i, n := range u.dim {
+	for i, n := range u.is().dim {
 		if n%2 != 0 {
 			return Unit{}, false
 		}
 		d[i] = n / 2
 	}
-	return baseUnit(d, u.system), true
+	return baseUnit(d, u.is().system), true
 }
 
 // Name is the spelling that is shown; empty for a plain number.
-func (u Unit) Name() string { return u.name }
+func (u Unit) Name() string { return u.is().name }
 
 // Dim is the dimension of the unit.
-func (u Unit) Dim() Dim { return u.dim }
+func (u Unit) Dim() Dim { return u.is().dim }
 
 // System names the family that the unit belongs to: "inch", "metric", or
 // nothing for a unit that both share, such as degrees, seconds and plain
 // numbers. A combined unit belongs to the family of its first factor that has
 // one.
 func (u Unit) System() string {
-	switch u.system {
+	switch u.is().system {
 	case inch:
 		return "inch"
 	case metric:
@@ -287,10 +301,10 @@ func (u Unit) System() string {
 
 // Point reports whether the unit states a temperature and not a difference of
 // temperatures: 68 F is a point, 5 dF a difference.
-func (u Unit) Point() bool { return u.offset != nil }
+func (u Unit) Point() bool { return u.is().offset != nil }
 
 // IsZero reports whether u is no unit at all. One is not zero.
-func (u Unit) IsZero() bool { return u.scale == nil }
+func (u Unit) IsZero() bool { return u.of == nil }
 
 // Same reports whether both units measure alike: same dimension, scale and
 // zero.
@@ -298,7 +312,7 @@ func (u Unit) Same(o Unit) bool {
 	if u.IsZero() || o.IsZero() || u.Point() != o.Point() {
 		return u.IsZero() && o.IsZero()
 	}
-	return u.dim == o.dim && u.scale.Cmp(o.scale) == 0 && (!u.Point() || u.offset.Cmp(o.offset) == 0)
+	return u.is().dim == o.is().dim && u.is().scale.Cmp(o.is().scale) == 0 && (!u.Point() || u.is().offset.Cmp(o.is().offset) == 0)
 }
 
 // Difference is the unit of differences between values in u: dF for F, dC for
@@ -307,7 +321,7 @@ func (u Unit) Difference() Unit {
 	switch {
 	case !u.Point():
 		return u
-	case u.name == "F":
+	case u.is().name == "F":
 		return unitsByName["dF"]
 	}
 	return unitsByName["dC"]
@@ -319,23 +333,23 @@ func (u Unit) kind() string {
 	if u.Point() {
 		return "temperature"
 	}
-	return u.dim.String()
+	return u.is().dim.String()
 }
 
 // toBase converts a value in u to the base unit.
 func (u Unit) toBase(v *big.Rat) *big.Rat {
 	r := new(big.Rat).Set(v)
 	if u.Point() {
-		r.Add(r, u.offset)
+		r.Add(r, u.is().offset)
 	}
-	return r.Mul(r, u.scale)
+	return r.Mul(r, u.is().scale)
 }
 
 // fromBase converts a value in the base unit to u.
 func (u Unit) fromBase(v *big.Rat) *big.Rat {
-	r := new(big.Rat).Quo(v, u.scale)
+	r := new(big.Rat).Quo(v, u.is().scale)
 	if u.Point() {
-		r.Sub(r, u.offset)
+		r.Sub(r, u.is().offset)
 	}
 	return r
 }
@@ -345,8 +359,8 @@ func (u Unit) fromBase(v *big.Rat) *big.Rat {
 func unitNames(def Unit) string {
 	var names []string
 	for _, row := range unitRows {
-		if def.IsZero() || def.dim == Number || row.unit.dim == def.dim {
-			names = append(names, row.unit.name)
+		if def.IsZero() || def.is().dim == Number || row.unit.is().dim == def.is().dim {
+			names = append(names, row.unit.is().name)
 		}
 	}
 	return strings.Join(names, ", ")

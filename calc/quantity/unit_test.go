@@ -48,7 +48,7 @@ func TestUnitsAgainstNIST(t *testing.T) {
 
 func TestEverySpellingIsFoundAndShownAsOne(t *testing.T) {
 	for _, row := range unitRows {
-		require.False(t, row.unit.IsZero(), row.unit.name)
+		require.False(t, row.unit.IsZero(), row.unit.is().name)
 		for _, n := range row.names {
 			u, ok := LookupUnit(n)
 			require.True(t, ok, n)

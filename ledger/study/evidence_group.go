@@ -54,7 +54,9 @@ func (ev *Evidence) group(s *Set, rec *ledger.Record, in *ledger.Inspection, wan
 		}
 		g.Points = append(g.Points, name)
 	}
-	for _, row := range in.Rows() {
+	rows := in.Rows()
+	g.Pieces, g.Rows = make([][]float64, 0, len(rows)), make([]ledger.Reading, 0, len(rows))
+	for _, row := range rows {
 		if !row.Live() {
 			g.Void++
 			continue

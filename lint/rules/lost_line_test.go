@@ -11,10 +11,10 @@ import (
 	"tenths/ledger/source"
 )
 
-// TestEveryLineMayBeMissing takes one line after another out of the records
-// that the rules are tested with. Whatever is missing then, every rule and every
-// output comes to its end: a record in work is often short of a line.
-func TestEveryLineMayBeMissing(t *testing.T) {
+// TestAnyLineMayBeMissing takes lines out of the records that the rules are
+// tested with, one at a time, every third of them. Whatever is missing then, every
+// rule and every output comes to its end: a record in work is often short of a line.
+func TestAnyLineMayBeMissing(t *testing.T) {
 	if testing.Short() {
 		t.Skip("some thousands of ledgers")
 	}
@@ -35,7 +35,7 @@ func TestEveryLineMayBeMissing(t *testing.T) {
 			for file, whole := range texts {
 				lines := strings.SplitAfter(whole, "\n")
 				for i, line := range lines {
-					if strings.TrimSpace(line) == "" {
+					if i%3 != len(file)%3 || strings.TrimSpace(line) == "" {
 						continue
 					}
 					texts[file] = strings.Join(lines[:i], "") + strings.Join(lines[i+1:], "")
