@@ -136,15 +136,3 @@ type LocatorWas struct {
 	MadeBy Text `key:"made_by" means:"how the hole under it was made" eg:"\"drilled\""`
 	HeldBy Text `key:"held_by" means:"what kept it there until then" eg:"\"press\""`
 }
-
-// Machine is a machine tool of the shop.
-type Machine struct {
-	Common
-	State    Text `key:"state" words:"draft|planned|in use|out of service" means:"standing today" eg:"\"in use\""`
-	Type     Text `key:"type" means:"what it is" eg:"\"vertical mill\""`
-	Travel   Text `key:"travel" means:"travels of its axes" eg:"\"16 x 12 x 10 in\""`
-	Serial   Text `key:"serial" means:"serial number (private)" eg:"\"invented-1\""`
-	WarmUp   Text `key:"warm_up" means:"how it is brought to its usual warmth before a part is finished" eg:"\"20 min at half speed\""`
-	Coolant  Text `key:"coolant" means:"what its coolant is kept at" eg:"\"7 to 9 % by refractometer\""`
-	Rotation Flag `key:"can_rotate" means:"true if the control can turn a work offset" eg:"false"`
-}

@@ -5,6 +5,7 @@ type Inspection struct {
 	Common
 	State          Text      `key:"state" words:"draft|planned|valid|doubtful|void|superseded" means:"standing of the readings" eg:"\"valid\""`
 	On             Date      `key:"on" means:"day of the readings" eg:"2024-03-09"`
+	Made           Date      `key:"made" means:"day on which the pieces were made, where that is not the day of the readings" eg:"2024-03-07"`
 	Purpose        Text      `key:"purpose" words:"acceptance|set-up|first-off|before|after|survey|trial" means:"what the readings are for; acceptance if not said" eg:"\"before\""`
 	Part           Ref       `key:"part" to:"part" means:"part that was measured" eg:"\"P-10\""`
 	Characteristic Ref       `key:"characteristic" to:"value" means:"what was measured" eg:"\"A-01/KC-1\""`

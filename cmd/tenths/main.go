@@ -51,6 +51,7 @@ type cli struct {
 	Show      showCmd      `cmd:"" help:"Show one record or value with everything computed from it."`
 	Trace     traceCmd     `cmd:"" help:"Follow what depends on a record or value; with --suspect, what is in doubt if a gauge was out."`
 	Sheet     sheetCmd     `cmd:"" help:"Print the setup sheets of a plan, one page an operation."`
+	Compare   compareCmd   `cmd:"" help:"Show what was not the same on two days, for two lots, or in two git revisions; with --for, what of it can act on a characteristic."`
 	Due       dueCmd       `cmd:"" help:"List what falls due."`
 	Diagnose  diagnoseCmd  `cmd:"" help:"Find what makes a step at a seam, and the cheapest cure."`
 	Predict   predictCmd   `cmd:"" help:"Foretell what the readings after a change will show, point by point."`

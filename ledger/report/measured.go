@@ -93,25 +93,7 @@ func takenOf(g *study.Group, private bool) *Taken {
 
 // standing says how a gauge stood on the day of the readings.
 func standing(g *study.Gauging) string {
-	last := ""
-	if g.Last != nil {
-		last = g.Last.On.String()
-	}
-	var text string
-	switch g.Standing {
-	case study.Valid:
-		text = "checked " + last + ", good until " + day(g.Due)
-	case study.Overdue:
-		text = "overdue: checked " + last + ", was due " + day(g.Due)
-	case study.NeverChecked:
-		text = "never checked"
-	case study.Failed:
-		text = "failed its check of " + last
-	case study.OutOfService:
-		text = "not in service"
-	case study.ReferenceOnly:
-		text = "reference only, decides nothing"
-	}
+	text := study.StandingWords(g.Standing, g.Last, g.Due)
 	if g.Rescue != nil {
 		text += "; found good on " + g.Rescue.On.String()
 	}

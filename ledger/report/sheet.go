@@ -24,6 +24,8 @@ type Sheet struct {
 	State  string `json:"state"`
 	File   string `json:"file"`
 	Line   int    `json:"line"`
+	// Later says what is shown and is later than the day asked for.
+	Later []string `json:"later,omitempty"`
 	// Value is set if the path goes down to one value.
 	Value    *Value    `json:"value,omitempty"`
 	Sections []Section `json:"sections"`
@@ -59,18 +61,19 @@ type Fact struct {
 	Value quantity.Quantity `json:"value"`
 }
 
-// Record gathers the page of a record, of a part of it such as FX1/A, or of
-// one value such as FX1/A/P1/size. The error names what is not there, and what
+// Record gathers the page of a record, of a part of it such as FX1/A, of one
+// value such as FX1/A/P1/size, or of a lot. The error names what is not there, and what
 // is near it (*ledger.NotFound).
 func Record(s *study.Set, path string) (*Sheet, error) {
-	t, err := s.L.Find(path)
+	id, _, _ := strings.Cut(path, "/")
+	t, err := s.L.FindFrom(s.RevisionOn(id), path)
 	if err != nil {
-		return nil, err
+		return lotNamed(s, path, err)
 	}
 	at := t.Span()
 	sh := &Sheet{
-		AsOf: day(s.AsOf), Path: path, Record: t.Rec.ID(), Kind: string(t.Rec.Kind()), Title: line(t.Rec.Common.Title.S), State: t.Rec.State(),
-		File: t.Rec.Path, Line: ledger.PositionOf(t.Rec.Src, at.Start).Line, Sections: []Section{},
+		AsOf: day(s.AsOf), Path: path, Record: t.Rec.ID(), Kind: string(t.Rec.Kind()), Title: line(t.Rec.Common.Title.S), State: s.StandsAs(t.Rec),
+		File: t.Rec.Path, Line: ledger.PositionOf(t.Rec.Src, at.Start).Line, Later: s.Later(t.Rec), Sections: []Section{},
 	}
 	b := sheetBuilder{s: s, sh: sh, rec: t.Rec}
 	d, derived := t.Node.(*ledger.Derived)
@@ -78,7 +81,7 @@ func Record(s *study.Set, path string) (*Sheet, error) {
 	case derived:
 		b.derivedValue(d)
 	case t.Size != nil:
-		size, _, err := s.L.ValueOn(path, s.AsOf)
+		size, _, err := s.L.ValueFrom(t.Rec, path, s.AsOf)
 		if err != nil {
 			return nil, err
 		}
@@ -197,6 +200,9 @@ func (b *sheetBuilder) node(t ledger.Target) {
 		now := ledger.OnDay(*n, b.s.AsOf)
 		b.written("tool", &now)
 		b.tool(n)
+	case *ledger.Machine:
+		b.written("machine", n)
+		b.machine(n)
 	case *ledger.Plan:
 		b.written("plan", n)
 		b.plan(n)
@@ -311,6 +317,9 @@ func (sh *Sheet) WriteText(w io.Writer, quiet bool) error {
 	} else {
 		fmt.Fprintf(&b, "%s: %s\n", line(sh.Path), sh.Title)
 		fmt.Fprintf(&b, "%s%s, %s:%d, as of %s\n", sh.Kind, prefixed(", ", sh.State), line(sh.File), sh.Line, sh.AsOf)
+		for _, l := range sh.Later {
+			b.WriteString(l + "\n")
+		}
 	}
 	for _, s := range sh.Sections {
 		fmt.Fprintf(&b, "\n%s\n", line(s.Name))

@@ -256,10 +256,13 @@ func (b *sheetBuilder) locator(l *ledger.Locator) {
 			s.row(cell("on", sv.On.String()), cellQ("off x", nominal(sv.Off.X)), cellQ("off y", nominal(sv.Off.Y)), cell("size", size(sv.Size)), cell("U", size(sv.U)), cell("", inForce))
 		}
 	}
-	if len(l.Was) > 0 {
-		s := b.section("before")
-		for _, w := range l.Was {
-			s.row(cell("until", w.Until.String()), cell("type", w.Type.S), cell("size", size(w.Size)), cell("land", size(w.Land)), cell("relieved along", w.Relief.S), cell("made by", w.MadeBy.S), cell("held by", w.HeldBy.S))
+	var before *Section
+	for _, w := range l.Was {
+		if w.Until.By(b.s.AsOf) {
+			if before == nil {
+				before = b.section("before")
+			}
+			before.row(cell("until", w.Until.String()), cell("type", w.Type.S), cell("size", size(w.Size)), cell("land", size(w.Land)), cell("relieved along", w.Relief.S), cell("made by", w.MadeBy.S), cell("held by", w.HeldBy.S))
 		}
 	}
 	for _, rec := range b.s.L.Records {

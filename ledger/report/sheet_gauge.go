@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 
 	"tenths/ledger"
 	"tenths/ledger/study"
@@ -53,9 +54,30 @@ func (b *sheetBuilder) checks(g *ledger.Gauge) {
 	}
 }
 
+// machine lists what a machine ran with, the latest last.
+func (b *sheetBuilder) machine(m *ledger.Machine) {
+	now := m.RunsOn(b.s.AsOf)
+	var rows [][]Fact
+	for _, r := range m.Runs {
+		if r.On.By(b.s.AsOf) {
+			inForce := ""
+			if slices.ContainsFunc(now, func(n ledger.Running) bool { return n.Span == r.Span }) {
+				inForce = "in force"
+			}
+			rows = append(rows, []Fact{cell("since", r.On.String()), cell("runs with", r.What.S), cell("", r.Is.S), cell("note", r.Note.S), cell("standing", inForce)})
+		}
+	}
+	if rows != nil {
+		s := b.section("runs with")
+		for _, r := range rows {
+			s.row(r...)
+		}
+	}
+}
+
 func (b *sheetBuilder) tool(t *ledger.Tool) {
 	now := ledger.OnDay(*t, b.s.AsOf)
-	if now.Count.Set() && now.Life.Set() && now.Life.Nominal().Sign() > 0 {
+	if now.Count.Set() && now.Life.Set() && len(b.sh.Later) == 0 && now.Life.Nominal().Sign() > 0 {
 		s := b.section("life")
 		left, err := now.Life.Nominal().Sub(now.Count.Nominal())
 		if err == nil {
@@ -72,7 +94,7 @@ func (b *sheetBuilder) tool(t *ledger.Tool) {
 	var rows [][]Fact
 	for _, rec := range b.s.L.Records {
 		p, ok := rec.Data.(*ledger.Plan)
-		if !ok {
+		if !ok || p.From.Set() && !p.From.By(b.s.AsOf) {
 			continue
 		}
 		for _, op := range p.Operations {

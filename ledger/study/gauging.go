@@ -172,7 +172,7 @@ func (s *Set) StandingOn(g *ledger.Gauge, day time.Time) (Standing, *ledger.Cali
 	}
 	// The state is that of today: it overrules a check that lies before the day
 	// if no later check says how the gauge stood.
-	if g.State.S == "failed" && day.After(last.On.T) && lastCheck(g, s.AsOf) == last {
+	if g.State.S == "failed" && day.After(last.On.T) && lastCheck(g, endOfTime) == last {
 		return Failed, last, time.Time{}
 	}
 	if last.Result.S != "conforms" && !last.AsLeft.Set() {
@@ -184,6 +184,9 @@ func (s *Set) StandingOn(g *ledger.Gauge, day time.Time) (Standing, *ledger.Cali
 	}
 	return Valid, last, due
 }
+
+// endOfTime is later than any day of a ledger.
+var endOfTime = time.Date(9999, 12, 31, 0, 0, 0, 0, time.UTC)
 
 func lastCheck(g *ledger.Gauge, day time.Time) *ledger.Calibration {
 	var last *ledger.Calibration

@@ -127,6 +127,11 @@ func (w *windowFinder) nearby() {
 			}
 		}
 	}
+	w.around()
+}
+
+// around adds the stations, plans and tools of the parts that are near.
+func (w *windowFinder) around() {
 	for _, r := range w.s.ofKind(ledger.KindFixture) {
 		d, ok := r.Data.(*ledger.Fixture)
 		if !ok {
@@ -146,6 +151,9 @@ func (w *windowFinder) nearby() {
 		}
 		w.near[r.ID()] = true
 		for i := range d.Operations {
+			if m := d.Operations[i].Machine.S; m != "" {
+				w.near[m] = true
+			}
 			for _, t := range d.Operations[i].Tools {
 				w.near[t.S] = true
 			}
@@ -278,6 +286,14 @@ func (w *windowFinder) record(r *ledger.Record) {
 		}
 		for _, c := range d.Consumed {
 			w.add(r, c.On, id, id, "a pin of the set was used up")
+		}
+	case *ledger.Machine:
+		for _, now := range d.Runs {
+			for _, old := range d.RunsOn(dayBefore(now.On)) {
+				if old.What.S == now.What.S && old.Is.S != now.Is.S {
+					w.began(r, now.On, id, id, "%s: %s -> %s", now.What.S, old.Is.S, now.Is.S)
+				}
+			}
 		}
 	case *ledger.Plan:
 		begin := w.began

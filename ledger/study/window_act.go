@@ -63,7 +63,7 @@ func (w *windowFinder) making(a *actors, ev *Evidence) bool {
 			if !acts {
 				continue
 			}
-			a.paths[op.Fixture.S], a.paths[rec.ID()] = true, true
+			a.paths[op.Fixture.S], a.paths[rec.ID()], a.paths[op.Machine.S] = true, true, true
 			for _, t := range op.Tools {
 				a.paths[t.S] = true
 			}

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"tenths/ledger"
 	"tenths/ledger/study"
 	"tenths/lint"
 )
@@ -14,7 +15,7 @@ var confounded = &lint.Rule{
 	Severity: lint.Warning,
 	Title:    "several things changed between the readings before and after",
 	Page: lint.Page{
-		What: "What else changed between the readings before a change and those after it: what the change says itself (also_changed), and what the ledger has with a day: pins, features, offsets, a refit, a tool's role or life, a plan, another change. " +
+		What: "What else changed between the readings before a change and those after it: what the change says itself (also_changed), and what the ledger has with a day: pins, features, offsets, a refit, a tool's role or life, what a machine runs with, a plan, another change. " +
 			"Of the last, only what can act on the characteristic: the stations, tools and plans of the operations that make its features. Several changes in one set-up are left in peace if the record says why (several).",
 		Why:    "The readings show that something helped, not which of the things it was: the dear half of the cure can never be dropped, and the wrong lesson is taught.",
 		Source: "One intended factor between the readings, or a stated reason: common practice.",
@@ -92,6 +93,10 @@ func checkConfounded(p *lint.Pass, all []compared) {
 
 // names reports whether the words of a change name what happened.
 func names(said string, h study.Happening) bool {
+	// Of a machine the change names what was altered, such as the coolant.
+	if what, _, _ := strings.Cut(h.What, ":"); h.Rec.Kind() == ledger.KindMachine && strings.Contains(strings.ToLower(said), strings.ToLower(what)) {
+		return true
+	}
 	for _, path := range append([]string{h.Rec.ID()}, h.Paths...) {
 		if slices.Contains(wordsIn(said), path) {
 			return true
