@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"tenths/calc/internal/testkit"
 	"tenths/calc/quantity"
 )
 
@@ -26,7 +27,7 @@ func TestHelixAgainstCheckValues(t *testing.T) {
 		{"D58 d35", "formula of a cutter maker's heat-resistant guide, p. 107 (Dm - D3, and feed times (Dm-D3)/Dm)", oneSource, "58 mm", "35 mm", "", "182 mm/min", "23", "72.1724", "mm/min", "", ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			p, err := Helix(Cut{Hole: q(t, c.hole), Cutter: q(t, c.cutter), Pitch: q(t, c.pitch), WallFeed: q(t, c.wall)})
+			p, err := Helix(Cut{Hole: testkit.Q(t, c.hole), Cutter: testkit.Q(t, c.cutter), Pitch: testkit.Q(t, c.pitch), WallFeed: testkit.Q(t, c.wall)})
 			require.NoError(t, err, c.source)
 			assert.Equal(t, c.path+" mm", p.Diameter.String())
 			assert.True(t, p.Diameter.Exact())
@@ -44,7 +45,7 @@ func near(t *testing.T, printed string, got float64) {
 	if printed == "" {
 		return
 	}
-	want := q(t, printed)
+	want := testkit.Q(t, printed)
 	half := 0.500001 * math.Pow(10, -float64(max(0, want.Decimals())))
 	assert.InDelta(t, want.Float(), got, half)
 }
@@ -53,11 +54,11 @@ func near(t *testing.T, printed string, got float64) {
 // centre path of 18 mm and a feed of 76 mm/min beside formulas that give 23 and
 // 72. The formulas are geometry; the printed pair is refused as a check value.
 func TestMakersExampleThatContradictsItself(t *testing.T) {
-	speed, wall, err := Speeds(q(t, "25 m/min"), q(t, "35 mm"), q(t, "0.2 mm"), 4)
+	speed, wall, err := Speeds(testkit.Q(t, "25 m/min"), testkit.Q(t, "35 mm"), testkit.Q(t, "0.2 mm"), 4)
 	require.NoError(t, err)
 	assert.InDelta(t, 227, speed.FloatIn(unit(t, "1/min")), 0.5) // printed, agrees
 	assert.InDelta(t, 182, wall.FloatIn(unit(t, "mm/min")), 0.5) // printed, agrees
-	p, err := Helix(Cut{Hole: q(t, "58 mm"), Cutter: q(t, "35 mm"), WallFeed: q(t, "182 mm/min")})
+	p, err := Helix(Cut{Hole: testkit.Q(t, "58 mm"), Cutter: testkit.Q(t, "35 mm"), WallFeed: testkit.Q(t, "182 mm/min")})
 	require.NoError(t, err)
 	assert.Greater(t, math.Abs(p.Diameter.Float()-18), 4.9)
 	assert.Greater(t, math.Abs(p.CentreFeed.FloatIn(unit(t, "mm/min"))-76), 3.8)
@@ -77,10 +78,10 @@ func TestHoleRange(t *testing.T) {
 		{"the same page, DC 50", oneSource, "50 mm", "34 mm", "1.5 mm", "84 mm", "100 mm", "97 mm"},
 		{"geometry: centre-cutting, sharp", apart, "0.125 in", "", "", "0.125 in", "0.250 in", "0.250 in"},
 	} {
-		r, err := HoleRange(q(t, c.cutter), q(t, c.core), q(t, c.corner))
+		r, err := HoleRange(testkit.Q(t, c.cutter), testkit.Q(t, c.core), testkit.Q(t, c.corner))
 		require.NoError(t, err, c.source)
 		for _, pair := range [][2]any{{c.smallest, r.Smallest}, {c.largest, r.Largest}, {c.flat, r.Flat}} {
-			n, err := q(t, pair[0].(string)).Cmp(pair[1].(quantity.Quantity))
+			n, err := testkit.Q(t, pair[0].(string)).Cmp(pair[1].(quantity.Quantity))
 			require.NoError(t, err)
 			assert.Zero(t, n, "%s: want %v, got %v", c.source, pair[0], pair[1])
 		}
@@ -99,14 +100,14 @@ func TestEngagement(t *testing.T) {
 		{"old hole under the cutter", "geometry: full slot", apart, "16 mm", "3 mm", "10 mm", "6.5", "10", "180"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			p, err := Helix(Cut{Hole: q(t, c.hole), Cutter: q(t, c.cutter), Before: q(t, c.before)})
+			p, err := Helix(Cut{Hole: testkit.Q(t, c.hole), Cutter: testkit.Q(t, c.cutter), Before: testkit.Q(t, c.before)})
 			require.NoError(t, err)
 			near(t, c.radial, p.RadialDepth.Float())
 			near(t, c.straight, p.Straight.Float())
 			near(t, c.contactDeg, p.Contact.Float())
 		})
 	}
-	p, err := Helix(Cut{Hole: q(t, "16 mm"), Cutter: q(t, "10 mm")})
+	p, err := Helix(Cut{Hole: testkit.Q(t, "16 mm"), Cutter: testkit.Q(t, "10 mm")})
 	require.NoError(t, err)
 	assert.Equal(t, "10 mm", p.Straight.String(), "solid metal is a full slot")
 	assert.True(t, p.RadialDepth.IsZeroValue())
@@ -139,7 +140,7 @@ func TestContactIsTheTrueArc(t *testing.T) {
 }
 
 func TestPitchAndRampAreInverse(t *testing.T) {
-	p, err := Helix(Cut{Hole: q(t, "16 mm"), Cutter: q(t, "10 mm"), Ramp: q(t, "1.519461 deg"), CentreFeed: q(t, "300 mm/min"), Depth: q(t, "20 mm"), FlatRounds: 1})
+	p, err := Helix(Cut{Hole: testkit.Q(t, "16 mm"), Cutter: testkit.Q(t, "10 mm"), Ramp: testkit.Q(t, "1.519461 deg"), CentreFeed: testkit.Q(t, "300 mm/min"), Depth: testkit.Q(t, "20 mm"), FlatRounds: 1})
 	require.NoError(t, err)
 	assert.InDelta(t, 0.5, p.Pitch.Float(), 1e-6)
 	assert.Equal(t, "800 mm/min", p.WallFeed.Format(unit(t, "mm/min"), 0))
@@ -162,13 +163,13 @@ func TestHelixProperties(t *testing.T) {
 		cIn, cMM := thou("cutter", 700, 1100)
 		bIn, bMM := thou("before", 1000, 1100)
 		pIn, pMM := thou("pitch", 10, 100)
-		wall := q(t, "20 in/min")
-		if atLeast(hIn.Abs(), cIn.Scale(q(t, "2").Rat())) {
+		wall := testkit.Q(t, "20 in/min")
+		if atLeast(hIn.Abs(), cIn.Scale(testkit.Q(t, "2").Rat())) {
 			return
 		}
 		a, err := Helix(Cut{Hole: hIn, Cutter: cIn, Before: bIn, Pitch: pIn, WallFeed: wall})
 		require.NoError(t, err)
-		b, err := Helix(Cut{Hole: hMM, Cutter: cMM, Before: bMM, Pitch: pMM, WallFeed: q(t, "508 mm/min")})
+		b, err := Helix(Cut{Hole: hMM, Cutter: cMM, Before: bMM, Pitch: pMM, WallFeed: testkit.Q(t, "508 mm/min")})
 		require.NoError(t, err)
 		// The unit of entry changes nothing.
 		for _, pair := range [][2]quantity.Quantity{{a.Diameter, b.Diameter}, {a.CentreFeed, b.CentreFeed}, {a.Straight, b.Straight}} {
@@ -178,7 +179,7 @@ func TestHelixProperties(t *testing.T) {
 		}
 		assert.InEpsilon(t, a.Ramp.Float(), b.Ramp.Float(), 1e-14)
 		// A larger cutter in the same hole: smaller path, slower centre, steeper.
-		larger, err := Helix(Cut{Hole: hIn, Cutter: cIn.Scale(q(t, "1.05").Rat()), Before: bIn, Pitch: pIn, WallFeed: wall})
+		larger, err := Helix(Cut{Hole: hIn, Cutter: cIn.Scale(testkit.Q(t, "1.05").Rat()), Before: bIn, Pitch: pIn, WallFeed: wall})
 		require.NoError(t, err)
 		assert.Less(t, larger.Diameter.Float(), a.Diameter.Float())
 		assert.Less(t, larger.CentreFeed.Float(), a.CentreFeed.Float())
@@ -189,7 +190,7 @@ func TestHelixProperties(t *testing.T) {
 
 func TestBossCentreFeed(t *testing.T) {
 	// (Db + Dt)/Db, printed by two makers of cutters; seen.
-	f, err := BossCentreFeed(q(t, "600 mm/min"), q(t, "20 mm"), q(t, "10 mm"))
+	f, err := BossCentreFeed(testkit.Q(t, "600 mm/min"), testkit.Q(t, "20 mm"), testkit.Q(t, "10 mm"))
 	require.NoError(t, err)
 	assert.Equal(t, "900 mm/min", f.Format(unit(t, "mm/min"), 0))
 }

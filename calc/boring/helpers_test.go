@@ -8,16 +8,6 @@ import (
 	"tenths/calc/quantity"
 )
 
-// q reads a quantity of a test table; "" is a value left out.
-func q(t require.TestingT, text string) quantity.Quantity {
-	if text == "" {
-		return quantity.Quantity{}
-	}
-	v, err := quantity.Parse(text, quantity.One)
-	require.NoError(t, err)
-	return v
-}
-
 func tol(t require.TestingT, text string) quantity.Toleranced {
 	v, err := quantity.ParseToleranced(text, quantity.Inch)
 	require.NoError(t, err)

@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"tenths/calc/internal/testkit"
 	"tenths/calc/quantity"
 )
 
@@ -19,10 +20,10 @@ func TestRadiusChange(t *testing.T) {
 		{"the same with k = 0.92", practice, "0.1877 in", "0.18715 in", "0.92", "0.00030 in"},
 		{"the same in mm", practice, "4.76758 mm", "4.75361 mm", "1", "0.00698 mm"},
 	} {
-		got, err := RadiusChange(q(t, c.target), q(t, c.estimate), q(t, c.k))
+		got, err := RadiusChange(testkit.Q(t, c.target), testkit.Q(t, c.estimate), testkit.Q(t, c.k))
 		require.NoError(t, err)
 		assert.True(t, got.Exact())
-		want := q(t, c.change)
+		want := testkit.Q(t, c.change)
 		assert.Equal(t, c.change, got.Format(want.Unit(), want.Decimals()), c.source)
 	}
 }
@@ -34,7 +35,7 @@ func start(t *testing.T) []Fact {
 
 func TestNext(t *testing.T) {
 	const limits = "0.1875 +0.0005/-0 in"
-	pass := func(change string, facts ...Fact) Pass { return Pass{Change: q(t, change), Facts: facts} }
+	pass := func(change string, facts ...Fact) Pass { return Pass{Change: testkit.Q(t, change), Facts: facts} }
 	for _, c := range []struct {
 		name     string
 		job      Job
@@ -43,29 +44,29 @@ func TestNext(t *testing.T) {
 		most     string
 		why      string
 	}{
-		{"first pass, nothing learned", Job{Start: start(t), Target: q(t, "0.1877 in")}, GoOn, "0.00032 in", "0.00035 in",
+		{"first pass, nothing learned", Job{Start: start(t), Target: testkit.Q(t, "0.1877 in")}, GoOn, "0.00032 in", "0.00035 in",
 			"the hole lies between 0.18700 in and 0.18730 in; with 0.00032 in more on the radius it comes to lie between 0.18751 in and 0.18794 in, not above 0.1880 in"},
 		{"no more than cannot go over", Job{Start: []Fact{goes(t, "0.1870 ±0 in"), refuses(t, "0.1878 ±0 in")}}, GoOn, "0.0001 in", "0.0001 in", "gauge again after it"},
-		{"whole increments, rounded down", Job{Start: start(t), Increment: q(t, "0.0001 in")}, GoOn, "0.0003 in", "0.0003 in", ""},
+		{"whole increments, rounded down", Job{Start: start(t), Increment: testkit.Q(t, "0.0001 in")}, GoOn, "0.0003 in", "0.0003 in", ""},
 		{"stop on the limits themselves", Job{Start: start(t), Passes: []Pass{pass("0.00035 in", goes(t, "0.1875 ±0 in"), refuses(t, "0.1880 ±0 in"))}}, Stop, "", "", "the hole lies between 0.18750 in and 0.18800 in, inside 0.1875 +0.0005/-0 in"},
 		{"may be over", Job{Start: start(t), Passes: []Pass{pass("0.00035 in", goes(t, "0.1875 ±0 in"), refuses(t, "0.1881 ±0 in"))}}, CannotTell, "", "", "may already be above its upper limit 0.1880 in"},
 		{"is over", Job{Start: start(t), Passes: []Pass{pass("0.00055 in", goes(t, "0.1881 ±0 in"))}}, Oversize, "", "", "the hole is at least 0.18810 in and its upper limit is 0.1880 in"},
 		{"no NOT GO", Job{Start: []Fact{goes(t, "0.1870 ±0 in")}}, CannotTell, "", "", "try larger gauges"},
 		{"no GO", Job{Start: []Fact{refuses(t, "0.1873 ±0 in")}}, CannotTell, "", "0.00035 in", "try smaller gauges"},
 		{"too coarse", Job{Start: []Fact{goes(t, "0.1874 ±0 in"), refuses(t, "0.1880 ±0 in")}}, CannotTell, "", "0 in", "bracket it closer"},
-		{"estimate past the target", Job{Start: []Fact{goes(t, "0.1872 ±0 in"), refuses(t, "0.1879 ±0 in")}, Target: q(t, "0.1875 in")}, CannotTell, "", "0.00005 in", "bracket it closer"},
+		{"estimate past the target", Job{Start: []Fact{goes(t, "0.1872 ±0 in"), refuses(t, "0.1879 ±0 in")}, Target: testkit.Q(t, "0.1875 in")}, CannotTell, "", "0.00005 in", "bracket it closer"},
 		{"hole shrank", Job{Start: start(t), Passes: []Pass{pass("0.0001 in", refuses(t, "0.1868 ±0 in"))}}, CannotTell, "", "", "after pass 1: the gauges contradict each other: the hole was at least 0.18700 in before and is at most 0.18680 in now"},
 		{"gauges contradict", Job{Start: []Fact{goes(t, "0.1874 ±0 in"), refuses(t, "0.1873 ±0 in")}}, CannotTell, "", "", "before the first pass: the gauges contradict"},
 		{"gain beyond what was granted", Job{Start: start(t), Passes: []Pass{pass("0.0001 in", goes(t, "0.1876 ±0 in"), refuses(t, "0.1878 ±0 in"))}}, CannotTell, "", "", "passes 1 to 1 gained 1.50 to 4.00 of what was commanded, outside 0.80 to 1.00"},
 		{"a repeated pass that cuts", Job{Start: start(t), Passes: []Pass{pass("0 in", goes(t, "0.1874 ±0 in"), refuses(t, "0.1875 ±0 in"))}}, CannotTell, "", "", "a repeated pass opened the hole"},
-		{"the same, and spring is granted", Job{Start: start(t), Gain: Gain{Spring: q(t, "0.0001 in")}, Passes: []Pass{pass("0 in", goes(t, "0.1874 ±0 in"), refuses(t, "0.1875 ±0 in"))}}, GoOn, "0.00015 in", "0.00015 in", ""},
-		{"spring beside a command", Job{Start: []Fact{goes(t, "0.1870 ±0 in"), refuses(t, "0.1870 ±0 in")}, Gain: Gain{Spring: q(t, "0.0001 in")},
+		{"the same, and spring is granted", Job{Start: start(t), Gain: Gain{Spring: testkit.Q(t, "0.0001 in")}, Passes: []Pass{pass("0 in", goes(t, "0.1874 ±0 in"), refuses(t, "0.1875 ±0 in"))}}, GoOn, "0.00015 in", "0.00015 in", ""},
+		{"spring beside a command", Job{Start: []Fact{goes(t, "0.1870 ±0 in"), refuses(t, "0.1870 ±0 in")}, Gain: Gain{Spring: testkit.Q(t, "0.0001 in")},
 			Passes: []Pass{pass("0.0001 in", goes(t, "0.18738 ±0 in"), refuses(t, "0.18738 ±0 in"))}}, GoOn, "0.00018 in", "0.00021 in", ""},
 		{"not gauged after the pass", Job{Start: start(t), Passes: []Pass{pass("0.0002 in")}}, GoOn, "0.00012 in", "0.00015 in", "the last pass was not gauged, its result is predicted"},
 		{"expected inside, not gauged", Job{Start: []Fact{goes(t, "0.18728 ±0 in"), refuses(t, "0.1873 ±0 in")}, Passes: []Pass{pass("0.0003 in")}}, CannotTell, "", "", "the hole is expected between 0.18776 in and 0.18790 in, inside 0.1875 +0.0005/-0 in; gauge it before it counts"},
 		{"entered more than was to be expected", Job{Start: start(t), Passes: []Pass{pass("0.0001 in", goes(t, "0.1876 ±0 in"))}}, CannotTell, "", "", "no more than 0.18750 in was to be expected"},
-		{"cutter does not cut", Job{Start: start(t), Gain: Gain{Low: q(t, "0"), Spread: q(t, "0")}, Passes: []Pass{pass("0.0002 in", goes(t, "0.1870 ±0 in"), refuses(t, "0.1870 ±0 in"))}}, CannotTell, "", "", "see that the cutter cuts"},
-		{"gains too different", Job{Start: []Fact{goes(t, "0.1860 ±0 in"), refuses(t, "0.1860 ±0 in")}, Gain: Gain{Low: q(t, "0.5"), Spread: q(t, "0.05")},
+		{"cutter does not cut", Job{Start: start(t), Gain: Gain{Low: testkit.Q(t, "0"), Spread: testkit.Q(t, "0")}, Passes: []Pass{pass("0.0002 in", goes(t, "0.1870 ±0 in"), refuses(t, "0.1870 ±0 in"))}}, CannotTell, "", "", "see that the cutter cuts"},
+		{"gains too different", Job{Start: []Fact{goes(t, "0.1860 ±0 in"), refuses(t, "0.1860 ±0 in")}, Gain: Gain{Low: testkit.Q(t, "0.5"), Spread: testkit.Q(t, "0.05")},
 			Passes: []Pass{pass("0.0005 in", goes(t, "0.1870 ±0 in"), refuses(t, "0.1870 ±0 in")), pass("0.0002 in", goes(t, "0.1872 ±0 in"), refuses(t, "0.1872 ±0 in"))}}, CannotTell, "", "", "differ in gain by more than twice the spread 0.05"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -85,12 +86,12 @@ func TestNext(t *testing.T) {
 // the diameter. The mean is learned exactly, its half-width shrinks with the
 // commands, and the next aim uses it.
 func TestGainIsLearned(t *testing.T) {
-	job := Job{Limits: tol(t, "0.1900 +0.0005/-0 in"), Gain: Gain{Spread: q(t, "0.02")}}
+	job := Job{Limits: tol(t, "0.1900 +0.0005/-0 in"), Gain: Gain{Spread: testkit.Q(t, "0.02")}}
 	at := func(lower, upper string) []Fact { return []Fact{goes(t, lower+" ±0 in"), refuses(t, upper+" ±0 in")} }
 	job.Start = at("0.18685", "0.18715")
 	var halves []float64
 	for _, z := range [][2]string{{"0.18777", "0.18807"}, {"0.18869", "0.18899"}, {"0.18961", "0.18991"}} {
-		job.Passes = append(job.Passes, Pass{Change: q(t, "0.0005 in"), Facts: at(z[0], z[1])})
+		job.Passes = append(job.Passes, Pass{Change: testkit.Q(t, "0.0005 in"), Facts: at(z[0], z[1])})
 		s, err := Next(job)
 		require.NoError(t, err)
 		same(t, "0.92", s.Learned.Mean)
@@ -103,7 +104,7 @@ func TestGainIsLearned(t *testing.T) {
 	// Mean gain 0.92 ± 0.10 from all three, ± spread twice: 0.80 to 1.
 	same(t, "0.8", s.Learned.Low)
 	same(t, "1", s.Learned.High)
-	aim, err := RadiusChange(q(t, "0.19025 in"), q(t, "0.18976 in"), q(t, "0.92"))
+	aim, err := RadiusChange(testkit.Q(t, "0.19025 in"), testkit.Q(t, "0.18976 in"), testkit.Q(t, "0.92"))
 	require.NoError(t, err)
 	n, err := aim.Cmp(s.Aim)
 	require.NoError(t, err)
@@ -113,7 +114,7 @@ func TestGainIsLearned(t *testing.T) {
 	// the widths, and twice the spread.
 	job.Start, job.Passes = at("0.186985", "0.187015"), nil
 	for _, z := range [][2]string{{"0.187905", "0.187935"}, {"0.188825", "0.188855"}, {"0.189745", "0.189775"}} {
-		job.Passes = append(job.Passes, Pass{Change: q(t, "0.0005 in"), Facts: at(z[0], z[1])})
+		job.Passes = append(job.Passes, Pass{Change: testkit.Q(t, "0.0005 in"), Facts: at(z[0], z[1])})
 	}
 	s, err = Next(job)
 	require.NoError(t, err)
@@ -129,19 +130,19 @@ func TestRefusals(t *testing.T) {
 	}{
 		{"no limits", "type both, such as 0.1875 +0.0005/-0 in", func(j *Job) { j.Limits = tol(t, "0.1875 in") }},
 		{"limits of an angle", "type a length above 0", func(j *Job) { j.Limits = tol(t, "10..12 deg") }},
-		{"target outside", "type a diameter inside them", func(j *Job) { j.Target = q(t, "0.1881 in") }},
-		{"target an angle", "target diameter: 3 deg is an angle; type a length above 0, such as 0.1877 in", func(j *Job) { j.Target = q(t, "3 deg") }},
-		{"negative change", "change of radius of pass 1: -0.0001 in is not above 0; type a length above 0, such as 0.0003 in, or 0 in", func(j *Job) { j.Passes = []Pass{{Change: q(t, "-0.0001 in")}} }},
+		{"target outside", "type a diameter inside them", func(j *Job) { j.Target = testkit.Q(t, "0.1881 in") }},
+		{"target an angle", "target diameter: 3 deg is an angle; type a length above 0, such as 0.1877 in", func(j *Job) { j.Target = testkit.Q(t, "3 deg") }},
+		{"negative change", "change of radius of pass 1: -0.0001 in is not above 0; type a length above 0, such as 0.0003 in, or 0 in", func(j *Job) { j.Passes = []Pass{{Change: testkit.Q(t, "-0.0001 in")}} }},
 		{"no change", "change of radius of pass 1: no value", func(j *Job) { j.Passes = []Pass{{}} }},
-		{"change without unit", "is a plain number; type a length", func(j *Job) { j.Passes = []Pass{{Change: q(t, "0.0003")}} }},
+		{"change without unit", "is a plain number; type a length", func(j *Job) { j.Passes = []Pass{{Change: testkit.Q(t, "0.0003")}} }},
 		{"gauge without tolerance", `gauge "0.1870 in" has no tolerance; type the limits of its true size`, func(j *Job) { j.Start[0].Gauge = tol(t, "0.1870 in") }},
-		{"gain of a length", "highest gain: 1 in is a length; type a plain number above 0, such as 1", func(j *Job) { j.Gain.High = q(t, "1 in") }},
-		{"gain of zero", "highest gain: 0 is not above 0", func(j *Job) { j.Gain.High = q(t, "0") }},
-		{"gain in percent of a percent", "type a number near 1", func(j *Job) { j.Gain.High = q(t, "92") }},
-		{"gains crossed", "type the lower one first", func(j *Job) { j.Gain.Low = q(t, "1.2") }},
-		{"negative spring", "spring: -0.0001 in is not above 0", func(j *Job) { j.Gain.Spring = q(t, "-0.0001 in") }},
-		{"increment zero", "increment of the control: 0 in is not above 0", func(j *Job) { j.Increment = q(t, "0 in") }},
-		{"entry an angle", "clearance for entering: 1 deg is an angle", func(j *Job) { j.Entry = q(t, "1 deg") }},
+		{"gain of a length", "highest gain: 1 in is a length; type a plain number above 0, such as 1", func(j *Job) { j.Gain.High = testkit.Q(t, "1 in") }},
+		{"gain of zero", "highest gain: 0 is not above 0", func(j *Job) { j.Gain.High = testkit.Q(t, "0") }},
+		{"gain in percent of a percent", "type a number near 1", func(j *Job) { j.Gain.High = testkit.Q(t, "92") }},
+		{"gains crossed", "type the lower one first", func(j *Job) { j.Gain.Low = testkit.Q(t, "1.2") }},
+		{"negative spring", "spring: -0.0001 in is not above 0", func(j *Job) { j.Gain.Spring = testkit.Q(t, "-0.0001 in") }},
+		{"increment zero", "increment of the control: 0 in is not above 0", func(j *Job) { j.Increment = testkit.Q(t, "0 in") }},
+		{"entry an angle", "clearance for entering: 1 deg is an angle", func(j *Job) { j.Entry = testkit.Q(t, "1 deg") }},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			j := good()
@@ -156,29 +157,29 @@ func TestRefusals(t *testing.T) {
 		want string
 	}{
 		{Cut{}, "hole diameter: no value; type a length above 0, such as 0.1880 in"},
-		{Cut{Hole: q(t, "0 in"), Cutter: q(t, "0.1 in")}, "hole diameter: 0 in is not above 0"},
-		{Cut{Hole: q(t, "-1 in"), Cutter: q(t, "0.1 in")}, "hole diameter: -1 in is not above 0"},
-		{Cut{Hole: q(t, "1 in"), Cutter: q(t, "68 F")}, "cutter diameter: 68 F is a temperature; type a length above 0"},
-		{Cut{Hole: q(t, "1 in"), Cutter: q(t, "1 in")}, "type a cutter smaller than the hole"},
-		{Cut{Hole: q(t, "1 in"), Cutter: q(t, "0.5 in"), Before: q(t, "1 in")}, "leaves nothing to cut"},
-		{Cut{Hole: q(t, "1 in"), Cutter: q(t, "0.5 in"), Pitch: q(t, "0.1 in"), Ramp: q(t, "1 deg")}, "leave one out"},
-		{Cut{Hole: q(t, "1 in"), Cutter: q(t, "0.5 in"), WallFeed: q(t, "1 in/min"), CentreFeed: q(t, "1 in/min")}, "leave one out"},
-		{Cut{Hole: q(t, "1 in"), Cutter: q(t, "0.5 in"), WallFeed: q(t, "1 in")}, "feed at the wall: 1 in is a length; type a speed above 0, such as 800 mm/min"},
-		{Cut{Hole: q(t, "1 in"), Cutter: q(t, "0.5 in"), Ramp: q(t, "60 deg")}, "type an angle up to 45 deg"},
-		{Cut{Hole: q(t, "1 in"), Cutter: q(t, "0.5 in"), FlatRounds: -1}, "type a whole number"},
+		{Cut{Hole: testkit.Q(t, "0 in"), Cutter: testkit.Q(t, "0.1 in")}, "hole diameter: 0 in is not above 0"},
+		{Cut{Hole: testkit.Q(t, "-1 in"), Cutter: testkit.Q(t, "0.1 in")}, "hole diameter: -1 in is not above 0"},
+		{Cut{Hole: testkit.Q(t, "1 in"), Cutter: testkit.Q(t, "68 F")}, "cutter diameter: 68 F is a temperature; type a length above 0"},
+		{Cut{Hole: testkit.Q(t, "1 in"), Cutter: testkit.Q(t, "1 in")}, "type a cutter smaller than the hole"},
+		{Cut{Hole: testkit.Q(t, "1 in"), Cutter: testkit.Q(t, "0.5 in"), Before: testkit.Q(t, "1 in")}, "leaves nothing to cut"},
+		{Cut{Hole: testkit.Q(t, "1 in"), Cutter: testkit.Q(t, "0.5 in"), Pitch: testkit.Q(t, "0.1 in"), Ramp: testkit.Q(t, "1 deg")}, "leave one out"},
+		{Cut{Hole: testkit.Q(t, "1 in"), Cutter: testkit.Q(t, "0.5 in"), WallFeed: testkit.Q(t, "1 in/min"), CentreFeed: testkit.Q(t, "1 in/min")}, "leave one out"},
+		{Cut{Hole: testkit.Q(t, "1 in"), Cutter: testkit.Q(t, "0.5 in"), WallFeed: testkit.Q(t, "1 in")}, "feed at the wall: 1 in is a length; type a speed above 0, such as 800 mm/min"},
+		{Cut{Hole: testkit.Q(t, "1 in"), Cutter: testkit.Q(t, "0.5 in"), Ramp: testkit.Q(t, "60 deg")}, "type an angle up to 45 deg"},
+		{Cut{Hole: testkit.Q(t, "1 in"), Cutter: testkit.Q(t, "0.5 in"), FlatRounds: -1}, "type a whole number"},
 	} {
 		_, err := Helix(c.cut)
 		require.Error(t, err)
 		assert.Contains(t, err.Error(), c.want)
 	}
-	_, err := HoleRange(q(t, "10 mm"), q(t, "11 mm"), quantity.Quantity{})
+	_, err := HoleRange(testkit.Q(t, "10 mm"), testkit.Q(t, "11 mm"), quantity.Quantity{})
 	assert.ErrorContains(t, err, "type the diameter inside the cutting edges")
-	_, err = HoleRange(q(t, "10 mm"), quantity.Quantity{}, q(t, "6 mm"))
+	_, err = HoleRange(testkit.Q(t, "10 mm"), quantity.Quantity{}, testkit.Q(t, "6 mm"))
 	assert.ErrorContains(t, err, "type the radius, not the diameter")
-	_, _, err = Speeds(q(t, "25 m/min"), q(t, "35 mm"), q(t, "0.2 mm"), 0)
+	_, _, err = Speeds(testkit.Q(t, "25 m/min"), testkit.Q(t, "35 mm"), testkit.Q(t, "0.2 mm"), 0)
 	assert.ErrorContains(t, err, "type the number of teeth")
-	_, err = BossCentreFeed(q(t, "25 m"), q(t, "35 mm"), q(t, "20 mm"))
+	_, err = BossCentreFeed(testkit.Q(t, "25 m"), testkit.Q(t, "35 mm"), testkit.Q(t, "20 mm"))
 	assert.ErrorContains(t, err, "feed at the wall: 25 m is a length")
-	_, err = RadiusChange(q(t, "0.1877 in"), q(t, "0.18715 in"), q(t, "0"))
+	_, err = RadiusChange(testkit.Q(t, "0.1877 in"), testkit.Q(t, "0.18715 in"), testkit.Q(t, "0"))
 	assert.ErrorContains(t, err, "gain: 0 is not above 0")
 }

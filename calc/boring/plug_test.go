@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"tenths/calc/internal/testkit"
 	"tenths/calc/quantity"
 )
 
@@ -32,7 +33,7 @@ func TestBracket(t *testing.T) {
 		{"nothing", "", practice, "", nil, "", "", ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			z, err := Bracket(q(t, c.entry), c.facts...)
+			z, err := Bracket(testkit.Q(t, c.entry), c.facts...)
 			require.NoError(t, err)
 			same(t, c.lower, z.Lower)
 			same(t, c.upper, z.Upper)
@@ -52,7 +53,7 @@ func same(t *testing.T, want string, got quantity.Quantity) {
 		assert.True(t, got.IsZeroValue(), "want no value, got %s", got)
 		return
 	}
-	n, err := q(t, want).Cmp(got)
+	n, err := testkit.Q(t, want).Cmp(got)
 	require.NoError(t, err)
 	assert.Zero(t, n, "want %s, got %s", want, got)
 }

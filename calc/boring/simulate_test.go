@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"tenths/calc/internal/testkit"
 	"tenths/calc/quantity"
 )
 
@@ -92,7 +93,7 @@ func TestNextNeverGoesOver(t *testing.T) {
 			}
 			require.Positive(t, step.Change.Sign())
 			assert.LessOrEqual(t, step.Change.Rat().Cmp(step.Most.Rat()), 0)
-			assert.LessOrEqual(t, step.After.Upper.Rat().Cmp(q(t, "0.1880 in").Rat()), 0)
+			assert.LessOrEqual(t, step.After.Upper.Rat().Cmp(testkit.Q(t, "0.1880 in").Rat()), 0)
 			most := int64(100 * min(hiPct, meanPct+spreadPct))
 			gain, sprung := most, spring
 			if !hostile {
@@ -139,7 +140,7 @@ func TestTheLearnedMeanHoldsTheTrueOne(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := drawShop(t, 500, 100, 0)
 		s.hole = big.NewRat(1866000, 1)
-		job := Job{Limits: tol(t, "0.1900 +0.0005/-0 in"), Start: s.gaugeIt(t), Gain: Gain{Low: q(t, "0.5"), High: q(t, "1.2")}}
+		job := Job{Limits: tol(t, "0.1900 +0.0005/-0 in"), Start: s.gaugeIt(t), Gain: Gain{Low: testkit.Q(t, "0.5"), High: testkit.Q(t, "1.2")}}
 		from := new(big.Rat).Set(s.hole)
 		commanded := new(big.Rat)
 		for range rapid.IntRange(1, 4).Draw(t, "passes") {
@@ -188,7 +189,7 @@ func TestNextIsMonotoneAndKnowsNoUnits(t *testing.T) {
 		assert.LessOrEqual(t, most(job(up, hi+more, 0, inches)).Cmp(base), 0)
 		assert.LessOrEqual(t, most(job(up, hi, spring, inches)).Cmp(base), 0)
 		a, b := job(up, hi, spring, inches), job(up, hi, spring, "4.7625 +0.0127/-0 mm")
-		a.Increment, b.Increment = q(t, "0.00001 in"), q(t, "0.000254 mm")
+		a.Increment, b.Increment = testkit.Q(t, "0.00001 in"), testkit.Q(t, "0.000254 mm")
 		x, err := Next(a)
 		require.NoError(t, err)
 		y, err := Next(b)
@@ -214,7 +215,7 @@ func TestTheLearnedLimitsHoldTheNextGain(t *testing.T) {
 			below := rapid.Int64Range(0, width).Draw(t, "below")
 			return []Fact{{Gauge: between(t, whole-below, whole-below), Entered: true}, {Gauge: between(t, whole+1+width-below, whole+1+width-below)}}
 		}
-		job := Job{Limits: tol(t, "0.1900 +0.0005/-0 in"), Start: bracket(), Gain: Gain{Low: q(t, "0.5"), High: q(t, "1.2"), Spread: milli(spread)}}
+		job := Job{Limits: tol(t, "0.1900 +0.0005/-0 in"), Start: bracket(), Gain: Gain{Low: testkit.Q(t, "0.5"), High: testkit.Q(t, "1.2"), Spread: milli(spread)}}
 		for range rapid.IntRange(1, 4).Draw(t, "passes") {
 			c := rapid.Int64Range(500, 10000).Draw(t, "change")
 			g := mean + side*spread

@@ -8,35 +8,13 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tenths/calc/dowel"
+	"tenths/calc/internal/testkit"
 	"tenths/calc/quantity"
 )
 
-func quant(t require.TestingT, text string) quantity.Quantity {
-	if text == "" {
-		return quantity.Quantity{}
-	}
-	q, err := quantity.Parse(text, quantity.One)
-	require.NoError(t, err)
-	return q
-}
-
-func tol(t require.TestingT, text string) quantity.Toleranced {
-	q, err := quantity.ParseToleranced(text, quantity.One)
-	require.NoError(t, err)
-	return q
-}
-
-// equal compares exactly.
-func equal(t testing.TB, want string, got quantity.Quantity, what string) {
-	t.Helper()
-	c, err := quant(t, want).Cmp(got)
-	require.NoError(t, err, what)
-	assert.Zero(t, c, "%s: want %s, got %s", what, want, got)
-}
-
 // pin picks one pin of a nominal.
 func pin(t require.TestingT, nominal, spec string, series dowel.Series) dowel.Pin {
-	list, err := dowel.Find(quant(t, nominal))
+	list, err := dowel.Find(testkit.Q(t, nominal))
 	require.NoError(t, err)
 	for _, p := range list {
 		if p.Spec == spec && p.Series == series {
@@ -77,11 +55,11 @@ func TestInchDiameters(t *testing.T) {
 		t.Run(c.nominal, func(t *testing.T) {
 			for _, nominal := range []string{c.nominal + " in", c.decimal + " in"} {
 				std := pin(t, nominal, inchSpec, dowel.Standard)
-				equal(t, c.stdMax+" in", std.Diameter.Upper, "D2, D1, seen")
-				equal(t, c.stdMin+" in", std.Diameter.Lower, "D2, D1, seen")
+				testkit.Equal(t, c.stdMax+" in", std.Diameter.Upper, "D2, D1, seen")
+				testkit.Equal(t, c.stdMin+" in", std.Diameter.Lower, "D2, D1, seen")
 				over := pin(t, nominal, inchSpec, dowel.Oversize)
-				equal(t, c.overMax+" in", over.Diameter.Upper, "D2, seen")
-				equal(t, c.overMin+" in", over.Diameter.Lower, "D2, seen")
+				testkit.Equal(t, c.overMax+" in", over.Diameter.Upper, "D2, seen")
+				testkit.Equal(t, c.overMin+" in", over.Diameter.Lower, "D2, seen")
 				assert.Equal(t, dowel.Seen, std.DiameterStanding)
 				assert.False(t, over.HasPressHole(), "the standard suggests no hole for replacement pins")
 			}
@@ -104,11 +82,11 @@ func TestInchHoles(t *testing.T) {
 		require.True(t, p.HasPressHole())
 		assert.Equal(t, dowel.Standing(c.standing), p.HoleStanding, c.nominal)
 		if c.max != "" {
-			equal(t, c.max+" in", p.PressHole.Upper, "D1")
-			equal(t, c.min+" in", p.PressHole.Lower, "D1")
+			testkit.Equal(t, c.max+" in", p.PressHole.Upper, "D1")
+			testkit.Equal(t, c.min+" in", p.PressHole.Lower, "D1")
 		}
 		w, _ := p.PressHole.Width()
-		equal(t, "0.0005 in", w, c.nominal)
+		testkit.Equal(t, "0.0005 in", w, c.nominal)
 		short, err := p.Nominal.Sub(p.PressHole.Upper)
 		require.NoError(t, err)
 		assert.GreaterOrEqual(t, short.Sign(), 0, c.nominal)
@@ -138,7 +116,7 @@ func TestMetricASME(t *testing.T) {
 			{c.stdMax, std.Diameter.Upper}, {c.stdMin, std.Diameter.Lower}, {c.overMax, over.Diameter.Upper}, {c.overMin, over.Diameter.Lower},
 			{c.holeMax, std.PressHole.Upper}, {c.holeMin, std.PressHole.Lower},
 		} {
-			equal(t, e.want+" mm", e.got, "D3, one source")
+			testkit.Equal(t, e.want+" mm", e.got, "D3, one source")
 		}
 		assert.Equal(t, dowel.OneSource, std.DiameterStanding)
 		assert.Equal(t, dowel.OneSource, std.HoleStanding)
@@ -155,14 +133,14 @@ func TestISOPins(t *testing.T) {
 		p := pin(t, c.nominal+" mm", isoSpec, dowel.M6)
 		lower, upper, ok := p.Diameter.Deviations()
 		require.True(t, ok)
-		equal(t, c.upper+" um", upper, c.source)
-		equal(t, c.lower+" um", lower, c.source)
+		testkit.Equal(t, c.upper+" um", upper, c.source)
+		testkit.Equal(t, c.lower+" um", lower, c.source)
 		assert.False(t, p.HasPressHole(), "the usual H7 is from memory and not in the table")
 	}
 	// Not to be mixed: a 6 mm pin is 6.004 to 6.012 by ISO, 6.003 to 6.009 by ASME.
 	iso, asme := pin(t, "6 mm", isoSpec, dowel.M6), pin(t, "6 mm", metricSpec, dowel.Standard)
-	equal(t, "6.012 mm", iso.Diameter.Upper, "m6")
-	equal(t, "6.009 mm", asme.Diameter.Upper, "D3")
+	testkit.Equal(t, "6.012 mm", iso.Diameter.Upper, "m6")
+	testkit.Equal(t, "6.009 mm", asme.Diameter.Upper, "D3")
 }
 
 // A web page makes inch dowels nominal +.0001/-0. No pin of the standard may be
@@ -190,10 +168,10 @@ func TestEveryPinIsOverNominal(t *testing.T) {
 		}
 	}
 	p := pin(t, "1/8 in", inchSpec, dowel.Standard)
-	side, err := tol(t, "0.1250 +0.0001/-0 in").Side(p.Diameter.Lower)
+	side, err := testkit.Tol(t, "0.1250 +0.0001/-0 in").Side(p.Diameter.Lower)
 	require.NoError(t, err)
 	assert.Equal(t, quantity.Inside, side, "only the very smallest pin touches that range")
-	side, err = tol(t, "0.1250 +0.0001/-0 in").Side(p.Diameter.Upper)
+	side, err = testkit.Tol(t, "0.1250 +0.0001/-0 in").Side(p.Diameter.Upper)
 	require.NoError(t, err)
 	assert.Equal(t, quantity.Above, side)
 }
@@ -214,7 +192,7 @@ func TestFind(t *testing.T) {
 		nominal string
 		want    int
 	}{{"6 mm", 3}, {"1.5 mm", 1}, {"25 mm", 2}, {"3.175 mm", 2}, {"5/32 in", 2}, {"0.1562 in", 2}, {"156.25 thou", 2}, {"3.96875 mm", 2}} {
-		got, err := dowel.Find(quant(t, c.nominal))
+		got, err := dowel.Find(testkit.Q(t, c.nominal))
 		require.NoError(t, err)
 		assert.Len(t, got, c.want, c.nominal)
 	}
@@ -232,7 +210,7 @@ func TestFind(t *testing.T) {
 		{"6", "is no length", false},
 		{"", "is missing", false},
 	} {
-		got, err := dowel.Find(quant(t, c.nominal))
+		got, err := dowel.Find(testkit.Q(t, c.nominal))
 		require.Error(t, err)
 		assert.Empty(t, got)
 		assert.ErrorContains(t, err, c.says)
@@ -260,13 +238,13 @@ func TestNearest(t *testing.T) {
 		{"25.4 mm", "1 in dowel (ASME B18.8.2, standard series)", false, "-0.0002 in"},
 		{"1 mm", "1 mm dowel (ISO 8734, m6)", false, "-0.005 mm"},
 	} {
-		got, err := dowel.Nearest(quant(t, c.size), 3)
+		got, err := dowel.Nearest(testkit.Q(t, c.size), 3)
 		require.NoError(t, err, c.size)
 		require.Len(t, got, 3)
 		assert.Equal(t, c.first, got[0].Pin.String(), c.size)
 		assert.Equal(t, c.inside, got[0].Inside, c.size)
-		equal(t, c.off, got[0].Off, c.size)
-		assert.Equal(t, quant(t, c.size).Unit().Name(), got[0].Off.Unit().Name())
+		testkit.Equal(t, c.off, got[0].Off, c.size)
+		assert.Equal(t, testkit.Q(t, c.size).Unit().Name(), got[0].Off.Unit().Name())
 	}
 	for _, c := range []struct {
 		size string
@@ -279,10 +257,10 @@ func TestNearest(t *testing.T) {
 		{"5 deg", 1, "is no length"},
 		{"6 mm", 0, "ask for at least one"},
 	} {
-		_, err := dowel.Nearest(quant(t, c.size), c.n)
+		_, err := dowel.Nearest(testkit.Q(t, c.size), c.n)
 		assert.ErrorContains(t, err, c.says)
 	}
-	all, err := dowel.Nearest(quant(t, "6 mm"), 1000)
+	all, err := dowel.Nearest(testkit.Q(t, "6 mm"), 1000)
 	require.NoError(t, err)
 	assert.Len(t, all, 63)
 }
@@ -311,20 +289,20 @@ func TestSeat(t *testing.T) {
 		{"3/16 in", inchSpec, dowel.Standard, "4.775..4.787 mm", "0.00488 mm", "0.02196 mm", true, "0.00488 mm"},
 	} {
 		t.Run(c.nominal+" in "+c.hole, func(t *testing.T) {
-			s, err := pin(t, c.nominal, c.spec, c.series).In(tol(t, c.hole))
+			s, err := pin(t, c.nominal, c.spec, c.series).In(testkit.Tol(t, c.hole))
 			require.NoError(t, err)
-			equal(t, c.min, s.Fit.MinClearance, c.why)
-			equal(t, c.max, s.Fit.MaxClearance, c.why)
+			testkit.Equal(t, c.min, s.Fit.MinClearance, c.why)
+			testkit.Equal(t, c.max, s.Fit.MaxClearance, c.why)
 			assert.Equal(t, c.slips, s.Slips)
 			assert.Contains(t, s.Why, c.why)
-			assert.Equal(t, tol(t, c.hole).Nominal.Unit().Name(), s.SlipAbove.Unit().Name())
+			assert.Equal(t, testkit.Tol(t, c.hole).Nominal.Unit().Name(), s.SlipAbove.Unit().Name())
 		})
 	}
 	p := pin(t, "3/16 in", inchSpec, dowel.Standard)
 	for _, c := range []struct{ hole, says string }{
 		{"<= 0.19 in", "has only one limit"}, {"5 deg", "is no length"}, {"0 in", "must be above 0"}, {"5 mm g6", "is a class of the other part"},
 	} {
-		_, err := p.In(tol(t, c.hole))
+		_, err := p.In(testkit.Tol(t, c.hole))
 		assert.ErrorContains(t, err, c.says)
 	}
 }

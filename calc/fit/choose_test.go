@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"tenths/calc/fit"
+	"tenths/calc/internal/testkit"
 	"tenths/calc/limits"
 	"tenths/calc/quantity"
 )
@@ -39,7 +40,7 @@ func TestChoose(t *testing.T) {
 		{"an end at 0 keeps H7/h6", "6 mm", "0..20 um", []string{"H7/h6", "H6/g5", "G6/h5", "H6/h5"}},
 	} {
 		t.Run(c.why, func(t *testing.T) {
-			got, err := fit.Choose(quant(t, c.nominal), tol(t, c.wanted))
+			got, err := fit.Choose(testkit.Q(t, c.nominal), tol(t, c.wanted))
 			require.NoError(t, err)
 			if c.want == nil {
 				assert.Empty(t, got)
@@ -59,11 +60,11 @@ func TestChooseRefusals(t *testing.T) {
 		{"0.5 in", "0.0012 in", "needs both its ends"},
 		{"0.5 in", "0.1..0.2 deg", "needs both its ends"},
 	} {
-		_, err := fit.Choose(quant(t, c.nominal), tol(t, c.wanted))
+		_, err := fit.Choose(testkit.Q(t, c.nominal), tol(t, c.wanted))
 		assert.ErrorContains(t, err, c.says, c.nominal+" "+c.wanted)
 	}
 	for _, nominal := range []string{"2 in", "600 mm"} {
-		_, err := fit.Choose(quant(t, nominal), tol(t, "0..0.1 in"))
+		_, err := fit.Choose(testkit.Q(t, nominal), tol(t, "0..0.1 in"))
 		assert.ErrorIs(t, err, limits.ErrNotCarried, nominal)
 	}
 }
@@ -133,7 +134,7 @@ func wide(t require.TestingT, u quantity.Unit) quantity.Toleranced {
 }
 
 func TestChooseListsEveryUsualFit(t *testing.T) {
-	all, err := fit.Choose(quant(t, "25 mm"), wide(t, quantity.Millimetre))
+	all, err := fit.Choose(testkit.Q(t, "25 mm"), wide(t, quantity.Millimetre))
 	require.NoError(t, err)
 	got := names(all)
 	assert.Len(t, got, 60)
@@ -142,10 +143,10 @@ func TestChooseListsEveryUsualFit(t *testing.T) {
 		"D9/h9", "F8/h7", "G7/h6", "K7/h6", "N7/h6", "P7/h6", "S7/h6"} {
 		assert.Contains(t, got, f)
 	}
-	inch, err := fit.Choose(quant(t, "1 in"), wide(t, quantity.Inch))
+	inch, err := fit.Choose(testkit.Q(t, "1 in"), wide(t, quantity.Inch))
 	require.NoError(t, err)
 	assert.Len(t, inch, 34, "9 RC, 11 LC, 6 LT, 3 LN, 5 FN")
-	small, err := fit.Choose(quant(t, "0.1 in"), wide(t, quantity.Inch))
+	small, err := fit.Choose(testkit.Q(t, "0.1 in"), wide(t, quantity.Inch))
 	require.NoError(t, err)
 	assert.Len(t, small, 31, "the standard leaves LT3, LT4 and FN3 blank here")
 }

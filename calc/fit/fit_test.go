@@ -10,15 +10,10 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tenths/calc/fit"
+	"tenths/calc/internal/checkvalues"
+	"tenths/calc/internal/testkit"
 	"tenths/calc/quantity"
 )
-
-func quant(t testing.TB, text string) quantity.Quantity {
-	t.Helper()
-	q, err := quantity.Parse(text, quantity.Unit{})
-	require.NoError(t, err)
-	return q
-}
 
 func tol(t testing.TB, text string) quantity.Toleranced {
 	t.Helper()
@@ -27,46 +22,40 @@ func tol(t testing.TB, text string) quantity.Toleranced {
 	return q
 }
 
-// equal compares exactly.
-func equal(t testing.TB, want string, got quantity.Quantity, what string) {
-	t.Helper()
-	c, err := quant(t, want).Cmp(got)
-	require.NoError(t, err, what)
-	assert.Zero(t, c, "%s: want %s, got %s", what, want, got)
-}
-
 func TestLimitsISO286(t *testing.T) {
-	require.Greater(t, len(isoCases), 50)
-	for _, c := range isoCases {
-		t.Run(c.nominal+" "+c.class, func(t *testing.T) {
-			what := c.source + ", " + c.standing
-			m, err := fit.Limits(c.nominal+" mm "+c.class, quantity.Inch)
+	rows := checkvalues.Table(t, "../../testdata/limits/iso286_limits.csv")
+	require.Greater(t, len(rows), 50)
+	for _, c := range rows {
+		t.Run(c["nominal"]+" "+c["class"], func(t *testing.T) {
+			what := c["source"] + ", " + c["standing"]
+			m, err := fit.Limits(c["nominal"]+" mm "+c["class"], quantity.Inch)
 			require.NoError(t, err)
 			assert.Equal(t, fit.ISO286, m.Standard)
-			assert.Equal(t, c.class, m.Class)
-			assert.Equal(t, strings.ToUpper(c.class) == c.class, m.Hole)
-			equal(t, c.nominal+" mm", m.Nominal, what)
-			equal(t, c.lower+" um", m.LowerDeviation, what)
-			equal(t, c.upper+" um", m.UpperDeviation, what)
-			equal(t, c.min+" mm", m.Min, what)
-			equal(t, c.max+" mm", m.Max, what)
+			assert.Equal(t, c["class"], m.Class)
+			assert.Equal(t, strings.ToUpper(c["class"]) == c["class"], m.Hole)
+			testkit.Equal(t, c["nominal"]+" mm", m.Nominal, what)
+			testkit.Equal(t, c["lower"]+" um", m.LowerDeviation, what)
+			testkit.Equal(t, c["upper"]+" um", m.UpperDeviation, what)
+			testkit.Equal(t, c["min"]+" mm", m.Min, what)
+			testkit.Equal(t, c["max"]+" mm", m.Max, what)
 			assert.Equal(t, "mm", m.Max.Unit().Name())
 		})
 	}
 }
 
 func TestFitsISO286(t *testing.T) {
-	require.Greater(t, len(isoFits), 20)
-	for _, c := range isoFits {
-		t.Run(c.nominal+" "+c.fit, func(t *testing.T) {
-			what := c.source + ", " + c.standing
-			f, err := fit.Parse(c.nominal+" mm "+c.fit, quantity.Inch)
+	rows := checkvalues.Table(t, "../../testdata/limits/iso286_fits.csv")
+	require.Greater(t, len(rows), 20)
+	for _, c := range rows {
+		t.Run(c["nominal"]+" "+c["fit"], func(t *testing.T) {
+			what := c["source"] + ", " + c["standing"]
+			f, err := fit.Parse(c["nominal"]+" mm "+c["fit"], quantity.Inch)
 			require.NoError(t, err)
 			assert.Equal(t, fit.ISO286, f.Standard)
-			assert.Equal(t, c.fit, f.Name)
-			assert.Equal(t, fit.Kind(c.kind), f.Kind, what)
-			equal(t, c.clearanceMin+" um", f.MinClearance, what)
-			equal(t, c.clearanceMax+" um", f.MaxClearance, what)
+			assert.Equal(t, c["fit"], f.Name)
+			assert.Equal(t, fit.Kind(c["kind"]), f.Kind, what)
+			testkit.Equal(t, c["clearanceMin"]+" um", f.MinClearance, what)
+			testkit.Equal(t, c["clearanceMax"]+" um", f.MaxClearance, what)
 		})
 	}
 }
@@ -105,14 +94,14 @@ func TestFitsANSIB41(t *testing.T) {
 			require.NoError(t, err)
 			assert.Equal(t, fit.ANSIB41, f.Standard)
 			assert.Equal(t, r.class, f.Name)
-			equal(t, r.min+" thou", f.MinClearance, r.basis)
-			equal(t, r.max+" thou", f.MaxClearance, r.basis)
+			testkit.Equal(t, r.min+" thou", f.MinClearance, r.basis)
+			testkit.Equal(t, r.max+" thou", f.MaxClearance, r.basis)
 			for _, m := range []struct{ member, upper, lower string }{{"hole", r.holeUp, r.holeLo}, {"shaft", r.shaftUp, r.shaftLo}} {
 				l, err := fit.Limits(r.to+" in "+r.class+" "+m.member, quantity.Millimetre)
 				require.NoError(t, err)
 				assert.Equal(t, fit.ANSIB41, l.Standard)
-				equal(t, m.upper+" thou", l.UpperDeviation, r.basis)
-				equal(t, m.lower+" thou", l.LowerDeviation, r.basis)
+				testkit.Equal(t, m.upper+" thou", l.UpperDeviation, r.basis)
+				testkit.Equal(t, m.lower+" thou", l.LowerDeviation, r.basis)
 			}
 			switch r.class[:2] {
 			case "RC", "LC":
@@ -140,13 +129,13 @@ func TestUsualRange(t *testing.T) {
 	} {
 		f, err := fit.Of(tol(t, c.hole), tol(t, c.shaft))
 		require.NoError(t, err)
-		equal(t, c.middle, f.Middle, c.source)
+		testkit.Equal(t, c.middle, f.Middle, c.source)
 		assert.Equal(t, c.exact, f.RSSMin.Exact())
-		assert.InDelta(t, quant(t, c.low).Float(), f.RSSMin.Float(), 1e-9, c.source)
-		assert.InDelta(t, quant(t, c.high).Float(), f.RSSMax.Float(), 1e-9, c.source)
+		assert.InDelta(t, testkit.Q(t, c.low).Float(), f.RSSMin.Float(), 1e-9, c.source)
+		assert.InDelta(t, testkit.Q(t, c.high).Float(), f.RSSMax.Float(), 1e-9, c.source)
 		if c.exact {
-			equal(t, c.low, f.RSSMin, c.source)
-			equal(t, c.high, f.RSSMax, c.source)
+			testkit.Equal(t, c.low, f.RSSMin, c.source)
+			testkit.Equal(t, c.high, f.RSSMax, c.source)
 		}
 	}
 }
@@ -173,8 +162,8 @@ func TestFitsOfFreeSizes(t *testing.T) {
 		f, err := fit.Of(tol(t, c.hole), tol(t, c.shaft))
 		require.NoError(t, err)
 		assert.Equal(t, c.kind, f.Kind, c.hole+" and "+c.shaft)
-		equal(t, c.min, f.MinClearance, c.source)
-		equal(t, c.max, f.MaxClearance, c.source)
+		testkit.Equal(t, c.min, f.MinClearance, c.source)
+		testkit.Equal(t, c.max, f.MaxClearance, c.source)
 		hole := tol(t, c.hole)
 		assert.Equal(t, hole.Nominal.Unit().Name(), f.MinClearance.Unit().Name())
 	}

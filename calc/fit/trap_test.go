@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tenths/calc/fit"
+	"tenths/calc/internal/testkit"
 	"tenths/calc/limits"
 	"tenths/calc/quantity"
 )
@@ -39,8 +40,8 @@ func TestMisprintsStayOut(t *testing.T) {
 			if c.upper {
 				got = m.UpperDeviation
 			}
-			equal(t, c.right, got, c.source)
-			cmp, err := quant(t, c.wrong).Cmp(got)
+			testkit.Equal(t, c.right, got, c.source)
+			cmp, err := testkit.Q(t, c.wrong).Cmp(got)
 			require.NoError(t, err)
 			assert.NotZero(t, cmp, c.source)
 		})
@@ -53,10 +54,10 @@ func TestMisprintsStayOut(t *testing.T) {
 func TestStandardsAreNeverMixed(t *testing.T) {
 	ansi, err := fit.Parse("1 in RC4", quantity.Unit{})
 	require.NoError(t, err)
-	equal(t, "1.0012 in", ansi.Hole.Upper, "B4.1, seen twice")
+	testkit.Equal(t, "1.0012 in", ansi.Hole.Upper, "B4.1, seen twice")
 	iso, err := fit.Parse("25.4 mm H8/f7", quantity.Unit{})
 	require.NoError(t, err)
-	equal(t, "25.433 mm", iso.Hole.Upper, "ISO 286, T1")
+	testkit.Equal(t, "25.433 mm", iso.Hole.Upper, "ISO 286, T1")
 	cmp, err := ansi.Hole.Upper.Cmp(iso.Hole.Upper)
 	require.NoError(t, err)
 	assert.NotZero(t, cmp)
@@ -71,9 +72,9 @@ func TestStandardsAreNeverMixed(t *testing.T) {
 		_, err := fit.Parse(c.text, quantity.Unit{})
 		assert.ErrorContains(t, err, c.says, c.text)
 	}
-	_, err = fit.LimitsOf(quant(t, "1 in"), "H7")
+	_, err = fit.LimitsOf(testkit.Q(t, "1 in"), "H7")
 	assert.ErrorContains(t, err, "write the nominal in mm, or an inch fit such as RC4 hole")
-	_, err = fit.LimitsOf(quant(t, "25 mm"), "RC4 hole")
+	_, err = fit.LimitsOf(testkit.Q(t, "25 mm"), "RC4 hole")
 	assert.ErrorContains(t, err, "write the nominal in inches, or an ISO class such as H7")
 }
 
@@ -134,9 +135,9 @@ func TestRefusals(t *testing.T) {
 	}
 	_, err := fit.Of(quantity.Toleranced{}, tol(t, "24 mm"))
 	assert.ErrorContains(t, err, "the hole is missing")
-	_, err = fit.LimitsOf(quant(t, "25 mm"), "")
+	_, err = fit.LimitsOf(testkit.Q(t, "25 mm"), "")
 	assert.ErrorContains(t, err, "write it like H7, g6 or RC4 hole")
-	_, err = fit.LimitsOf(quant(t, "600 mm"), "H7")
+	_, err = fit.LimitsOf(testkit.Q(t, "600 mm"), "H7")
 	assert.ErrorIs(t, err, limits.ErrNotCarried)
 	_, err = fit.LimitsOf(quantity.Quantity{}, "H7")
 	assert.ErrorContains(t, err, "is missing")

@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"tenths/calc/gauge"
+	"tenths/calc/internal/testkit"
 	"tenths/calc/quantity"
 )
 
@@ -40,10 +41,10 @@ func TestClassTolerance(t *testing.T) {
 		{gauge.X, "20.961 mm", "0.00152 mm", "K1, K2"},
 		{gauge.XX, "6000 um", "0.51 um", "K1: another metric unit"},
 	} {
-		got, err := c.class.Tolerance(quant(t, c.size))
+		got, err := c.class.Tolerance(testkit.Q(t, c.size))
 		require.NoError(t, err, c.size)
-		equal(t, c.want, got, string(c.class)+" at "+c.size+", "+c.source)
-		assert.Equal(t, quant(t, c.size).Unit().Name(), got.Unit().Name())
+		testkit.Equal(t, c.want, got, string(c.class)+" at "+c.size+", "+c.source)
+		assert.Equal(t, testkit.Q(t, c.size).Unit().Name(), got.Unit().Name())
 	}
 }
 
@@ -73,9 +74,9 @@ func TestClassTable(t *testing.T) {
 	} {
 		for i, class := range gauge.Classes() {
 			for _, size := range []string{row.over + "01 " + row.unit, row.to + " " + row.unit} {
-				got, err := class.Tolerance(quant(t, size))
+				got, err := class.Tolerance(testkit.Q(t, size))
 				require.NoError(t, err, size)
-				equal(t, row.tolerances[i]+" "+row.unit, got, string(class)+" at "+size+", "+row.source)
+				testkit.Equal(t, row.tolerances[i]+" "+row.unit, got, string(class)+" at "+size+", "+row.source)
 			}
 		}
 	}
@@ -97,10 +98,10 @@ func TestClassGauge(t *testing.T) {
 		{gauge.XXX, "1.0000 in", gauge.Master, "0.9999925 in", "1.0000075 in", "1.0000 +0.0000075/-0.0000075 in"},
 		{gauge.XX, "4.000 mm", gauge.Plus, "4.000 mm", "4.00051 mm", "4.000 +0.00051/-0.00000 mm"},
 	} {
-		g, err := c.class.Gauge(quant(t, c.marked), c.sign)
+		g, err := c.class.Gauge(testkit.Q(t, c.marked), c.sign)
 		require.NoError(t, err)
-		equal(t, c.low, g.Lower, c.marked)
-		equal(t, c.high, g.Upper, c.marked)
+		testkit.Equal(t, c.low, g.Lower, c.marked)
+		testkit.Equal(t, c.high, g.Upper, c.marked)
 		assert.Equal(t, c.written, g.String())
 	}
 	assert.Equal(t, "plus minus master", strings.Join([]string{gauge.Plus.String(), gauge.Minus.String(), gauge.Master.String()}, " "))
@@ -121,7 +122,7 @@ func TestClassRefusals(t *testing.T) {
 		{gauge.X, "0.5", "is no length", false},
 		{"W", "0.5 in", "the classes are XXX, XX, X, Y, Z and ZZ", false},
 	} {
-		_, err := c.class.Tolerance(quant(t, c.size))
+		_, err := c.class.Tolerance(testkit.Q(t, c.size))
 		require.Error(t, err, c.size)
 		assert.ErrorContains(t, err, c.says)
 		if c.notCarried {
@@ -130,7 +131,7 @@ func TestClassRefusals(t *testing.T) {
 	}
 	_, err := gauge.X.Tolerance(quantity.Quantity{})
 	assert.ErrorContains(t, err, "the gauge size is missing")
-	_, err = gauge.X.Gauge(quant(t, "0.5 in"), gauge.Sign(7))
+	_, err = gauge.X.Gauge(testkit.Q(t, "0.5 in"), gauge.Sign(7))
 	assert.ErrorContains(t, err, "plus, minus or as a master")
 	c, err := gauge.ParseClass(" zz ")
 	require.NoError(t, err)
@@ -149,7 +150,7 @@ func TestMetricTableIsTheInchTableRounded(t *testing.T) {
 	ends := []string{"0.825", "1.510", "2.510", "4.510", "6.510", "9.010", "12.010"}
 	metricEnds := []string{"20.96", "38.35", "63.75", "114.55", "165.35", "228.85", "305.05"}
 	for i, end := range ends {
-		inch, mm := quant(t, end+" in"), quant(t, metricEnds[i]+" mm")
+		inch, mm := testkit.Q(t, end+" in"), testkit.Q(t, metricEnds[i]+" mm")
 		assert.LessOrEqual(t, distance(inch, mm), 0.0051, "end of step %s", end)
 		finer := new(big.Rat)
 		for _, c := range gauge.Classes() {

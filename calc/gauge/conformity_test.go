@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"tenths/calc/gauge"
+	"tenths/calc/internal/testkit"
 	"tenths/calc/quantity"
 )
 
@@ -31,7 +32,7 @@ func TestConformity(t *testing.T) {
 		{"-0.5", "1", ">= 0", 0.308537538725987, "normal table; R"},
 		{"0.5", "1", ">= 0", 0.691462461274013, "normal table; R"},
 	} {
-		got, err := gauge.Conformity(quant(t, c.reading), quant(t, c.u), tol(t, c.limits))
+		got, err := gauge.Conformity(testkit.Q(t, c.reading), testkit.Q(t, c.u), testkit.Tol(t, c.limits))
 		require.NoError(t, err)
 		assert.InDelta(t, c.want, got, 1e-12, c.source)
 	}
@@ -47,9 +48,9 @@ func TestGuardBandsOfTheTrade(t *testing.T) {
 	}{
 		{"0", 0.5}, {"1", 0.841344746068543}, {"1.66", 0.951542773733277}, {"2", 0.977249868051821}, {"3", 0.99865010196837}, {"6", 0.999999999013412},
 	} {
-		d, err := gauge.Decide(quant(t, "1 um"), quant(t, c.w+" um"), tol(t, "<= 0 um"))
+		d, err := gauge.Decide(testkit.Q(t, "1 um"), testkit.Q(t, c.w+" um"), testkit.Tol(t, "<= 0 um"))
 		require.NoError(t, err)
-		got, err := gauge.Conformity(d.AcceptTo, quant(t, "1 um"), tol(t, "<= 0 um"))
+		got, err := gauge.Conformity(d.AcceptTo, testkit.Q(t, "1 um"), testkit.Tol(t, "<= 0 um"))
 		require.NoError(t, err)
 		assert.InDelta(t, c.want, got, 1e-12)
 	}
@@ -68,7 +69,7 @@ func TestGuardFor(t *testing.T) {
 		{"<= 5 um", 0.8, 0.841621233572914}, {"<= 5 um", 0.9, 1.2815515655446}, {">= 5 um", 0.95, 1.64485362695147},
 		{"<= 5 um", 0.975, 1.95996398454005}, {"<= 5 um", 0.99, 2.32634787404084}, {"<= 5 um", 0.999, 3.09023230616781}, {"<= 5 um", 0.5, 0},
 	} {
-		g, err := gauge.GuardFor(quant(t, "1 um"), tol(t, c.limits), c.p)
+		g, err := gauge.GuardFor(testkit.Q(t, "1 um"), testkit.Tol(t, c.limits), c.p)
 		require.NoError(t, err)
 		um, _ := quantity.LookupUnit("um")
 		assert.InDelta(t, c.want, g.FloatIn(um), 2e-10, c.limits)
@@ -76,12 +77,12 @@ func TestGuardFor(t *testing.T) {
 		assert.False(t, g.Exact())
 	}
 	// Below T = 3.9199 u nothing can be accepted at 95 % (R).
-	_, err := gauge.GuardFor(quant(t, "1 um"), tol(t, "0..3.9199 um"), 0.95)
+	_, err := gauge.GuardFor(testkit.Q(t, "1 um"), testkit.Tol(t, "0..3.9199 um"), 0.95)
 	assert.ErrorContains(t, err, "nothing can be accepted at 95 %; the tolerance would have to be at least 3.92 times the uncertainty and is 3.92 times")
-	_, err = gauge.GuardFor(quant(t, "1 um"), tol(t, "0..3.92 um"), 0.95)
+	_, err = gauge.GuardFor(testkit.Q(t, "1 um"), testkit.Tol(t, "0..3.92 um"), 0.95)
 	assert.NoError(t, err)
 	for _, p := range []float64{0, 0.4, 1, 2, -1} {
-		_, err = gauge.GuardFor(quant(t, "1 um"), tol(t, "0..10 um"), p)
+		_, err = gauge.GuardFor(testkit.Q(t, "1 um"), testkit.Tol(t, "0..10 um"), p)
 		assert.ErrorContains(t, err, "from 0.5 to under 1")
 	}
 }
@@ -129,10 +130,10 @@ func TestConformityRefusals(t *testing.T) {
 		{"1 deg", "0.1 in", "1 ±0.1 in", "an angle from a length"},
 		{"1 in", "0.1 deg", "1 ±0.1 in", "a length with an angle"},
 	} {
-		_, err := gauge.Conformity(quant(t, c.reading), quant(t, c.u), tol(t, c.limits))
+		_, err := gauge.Conformity(testkit.Q(t, c.reading), testkit.Q(t, c.u), testkit.Tol(t, c.limits))
 		assert.ErrorContains(t, err, c.says)
 	}
-	_, err := gauge.GuardFor(quant(t, "0 in"), tol(t, "1 ±0.1 in"), 0.95)
+	_, err := gauge.GuardFor(testkit.Q(t, "0 in"), testkit.Tol(t, "1 ±0.1 in"), 0.95)
 	assert.ErrorContains(t, err, "must be above 0")
 }
 
@@ -148,7 +149,7 @@ func TestLotRisks(t *testing.T) {
 		{"0.75022 in", "0.00012 in", "0.00005 in", "0 in", "0.7500..0.7505 in", gauge.Risks{Nonconforming: 0.0431918362134754, WronglyAccepted: 0.0105043796020791, WronglyRejected: 0.0282323237778462}},
 		{"0.75022 in", "0.00012 in", "0.00005 in", "0.0001 in", "0.7500..0.7505 in", gauge.Risks{Nonconforming: 0.0431918362134754, WronglyAccepted: 0.000274107056310725, WronglyRejected: 0.218150883051093}},
 	} {
-		got, err := gauge.LotRisks(quant(t, c.mean), quant(t, c.sd), quant(t, c.u), quant(t, c.guard), tol(t, c.limits))
+		got, err := gauge.LotRisks(testkit.Q(t, c.mean), testkit.Q(t, c.sd), testkit.Q(t, c.u), testkit.Q(t, c.guard), testkit.Tol(t, c.limits))
 		require.NoError(t, err)
 		assert.InDelta(t, c.want.Nonconforming, got.Nonconforming, 1e-9)
 		assert.InDelta(t, c.want.WronglyAccepted, got.WronglyAccepted, 1e-9)
@@ -162,7 +163,7 @@ func TestLotRisks(t *testing.T) {
 		{"1 in", "0.1 in", "0.1 deg", "0 in", "1 ±0.1 in", "cannot compare"},
 		{"1 in", "0.1 in", "0.1 in", "0 in", "1 in", "has no limits"},
 	} {
-		_, err := gauge.LotRisks(quant(t, c.mean), quant(t, c.sd), quant(t, c.u), quant(t, c.guard), tol(t, c.limits))
+		_, err := gauge.LotRisks(testkit.Q(t, c.mean), testkit.Q(t, c.sd), testkit.Q(t, c.u), testkit.Q(t, c.guard), testkit.Tol(t, c.limits))
 		assert.ErrorContains(t, err, c.says)
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"tenths/calc/gauge"
+	"tenths/calc/internal/testkit"
 	"tenths/calc/quantity"
 )
 
@@ -50,23 +51,23 @@ func TestDecide(t *testing.T) {
 		{"70 F", "1 dF", "68 ±2 F", gauge.Doubtful, "a temperature takes a difference as guard band"},
 		{"68 F", "1 dC", "68 ±2 F", gauge.Accept, "in another unit"},
 	} {
-		d, err := gauge.Decide(quant(t, c.reading), quant(t, c.guard), tol(t, c.limits))
+		d, err := gauge.Decide(testkit.Q(t, c.reading), testkit.Q(t, c.guard), testkit.Tol(t, c.limits))
 		require.NoError(t, err, c.reading)
 		assert.Equal(t, c.want, d.Verdict, "%s ±%s against %s: %s", c.reading, c.guard, c.limits, c.source)
 		assert.True(t, d.CanAccept)
 	}
-	d, err := gauge.Decide(quant(t, "1.5000 in"), quant(t, "0.00015 in"), tol(t, width))
+	d, err := gauge.Decide(testkit.Q(t, "1.5000 in"), testkit.Q(t, "0.00015 in"), testkit.Tol(t, width))
 	require.NoError(t, err)
-	equal(t, "1.49915 in", d.AcceptFrom, "acceptance zone")
-	equal(t, "1.50085 in", d.AcceptTo, "acceptance zone")
+	testkit.Equal(t, "1.49915 in", d.AcceptFrom, "acceptance zone")
+	testkit.Equal(t, "1.50085 in", d.AcceptTo, "acceptance zone")
 	// A gauge too poor for the tolerance: even the middle is doubtful.
-	d, err = gauge.Decide(quant(t, "1.5000 in"), quant(t, "0.0011 in"), tol(t, width))
+	d, err = gauge.Decide(testkit.Q(t, "1.5000 in"), testkit.Q(t, "0.0011 in"), testkit.Tol(t, width))
 	require.NoError(t, err)
 	assert.Equal(t, gauge.Doubtful, d.Verdict)
 	assert.False(t, d.CanAccept)
 	// A reading known only within a bound does not pass on its rounding.
 	edge := quantity.FromFloat(1.50085, quantity.Inch)
-	d, err = gauge.Decide(edge, quant(t, "0.00015 in"), tol(t, width))
+	d, err = gauge.Decide(edge, testkit.Q(t, "0.00015 in"), testkit.Tol(t, width))
 	require.NoError(t, err)
 	assert.Equal(t, gauge.Doubtful, d.Verdict)
 }
@@ -81,7 +82,7 @@ func TestDecideRefusals(t *testing.T) {
 		{"", "0.1 in", "1.5 ±0.1 in", "without a value"},
 		{"38.1", "0.1 in", "1.5 ±0.1 in", "cannot compare a plain number with a length"},
 	} {
-		_, err := gauge.Decide(quant(t, c.reading), quant(t, c.guard), tol(t, c.limits))
+		_, err := gauge.Decide(testkit.Q(t, c.reading), testkit.Q(t, c.guard), testkit.Tol(t, c.limits))
 		assert.ErrorContains(t, err, c.says)
 	}
 }
@@ -131,14 +132,14 @@ func TestSuits(t *testing.T) {
 		{"0.1875 +0.0010/-0 in", "0.0005 in", "", "", gauge.NotStated, "50 %", true}, // a caliper on a thousandth
 		{"4 mm H7", "1 um", "0.00005 in", "4.724409", gauge.Comfortable, "8.33333 %", false},
 	} {
-		s, err := gauge.Suits(tol(t, c.limits), quant(t, c.resolution), quant(t, c.u))
+		s, err := gauge.Suits(testkit.Tol(t, c.limits), testkit.Q(t, c.resolution), testkit.Q(t, c.u))
 		require.NoError(t, err)
 		assert.Equal(t, c.fitness, s.Fitness, c.limits)
 		assert.Equal(t, c.coarse, s.ResolutionCoarse, c.limits)
 		if c.ratio == "" {
 			assert.True(t, s.Ratio.IsZeroValue())
 		} else {
-			assert.InDelta(t, quant(t, c.ratio).Float(), s.Ratio.Float(), 1e-6)
+			assert.InDelta(t, testkit.Q(t, c.ratio).Float(), s.Ratio.Float(), 1e-6)
 		}
 		if c.share == "" {
 			assert.True(t, s.ResolutionShare.IsZeroValue())
@@ -154,7 +155,7 @@ func TestSuits(t *testing.T) {
 		{"1.5 ±0.1 in", "", "-0.1 in", "it must be above 0"},
 		{"1.5 ±0.1 in", "1 deg", "", "cannot compare an angle with a length"},
 	} {
-		_, err := gauge.Suits(tol(t, c.limits), quant(t, c.resolution), quant(t, c.u))
+		_, err := gauge.Suits(testkit.Tol(t, c.limits), testkit.Q(t, c.resolution), testkit.Q(t, c.u))
 		assert.ErrorContains(t, err, c.says)
 	}
 }

@@ -8,11 +8,12 @@ import (
 	"pgregory.net/rapid"
 
 	"tenths/calc/gauge"
+	"tenths/calc/internal/testkit"
 	"tenths/calc/quantity"
 )
 
 func allowance(t require.TestingT, z, y, h, safety string) gauge.Allowance {
-	return gauge.Allowance{Z: quant(t, z), Y: quant(t, y), H: quant(t, h), Safety: quant(t, safety)}
+	return gauge.Allowance{Z: testkit.Q(t, z), Y: testkit.Q(t, y), H: testkit.Q(t, h), Safety: testkit.Q(t, safety)}
 }
 
 // Sizes that were seen printed. The z, y and H of each row are those of its
@@ -39,15 +40,15 @@ func TestISOLimitGauges(t *testing.T) {
 		{gauge.Ring, "200 +0/-0.046 mm", "7 um", "6 um", "8 um", "2 um", "199.989 mm", "199.997 mm", "200.004 mm", "199.952 mm", "199.960 mm", "own, mirrored"},
 	} {
 		t.Run(c.feature, func(t *testing.T) {
-			g, err := gauge.ISOLimitGauges(c.kind, tol(t, c.feature), allowance(t, c.z, c.y, c.h, c.safety))
+			g, err := gauge.ISOLimitGauges(c.kind, testkit.Tol(t, c.feature), allowance(t, c.z, c.y, c.h, c.safety))
 			require.NoError(t, err)
 			if c.goLow != "" {
-				equal(t, c.goLow, g.Go.Lower, c.source)
-				equal(t, c.goHigh, g.Go.Upper, c.source)
+				testkit.Equal(t, c.goLow, g.Go.Lower, c.source)
+				testkit.Equal(t, c.goHigh, g.Go.Upper, c.source)
 			}
-			equal(t, c.worn, g.GoWorn, c.source)
-			equal(t, c.notGoLow, g.NotGo.Lower, c.source)
-			equal(t, c.notGoHigh, g.NotGo.Upper, c.source)
+			testkit.Equal(t, c.worn, g.GoWorn, c.source)
+			testkit.Equal(t, c.notGoLow, g.NotGo.Lower, c.source)
+			testkit.Equal(t, c.notGoHigh, g.NotGo.Upper, c.source)
 		})
 	}
 }
@@ -69,12 +70,12 @@ func TestISOLimitGaugesRefusals(t *testing.T) {
 		{"25 mm", "3 um", "3 um", "4 um", "", "needs both limits"},
 		{"0 +0.021/-0 mm", "3 um", "3 um", "4 um", "", "a size must be above 0"},
 	} {
-		_, err := gauge.ISOLimitGauges(gauge.Plug, tol(t, c.feature), allowance(t, c.z, c.y, c.h, c.safety))
+		_, err := gauge.ISOLimitGauges(gauge.Plug, testkit.Tol(t, c.feature), allowance(t, c.z, c.y, c.h, c.safety))
 		assert.ErrorContains(t, err, c.says, c.feature)
 	}
-	_, err := gauge.ISOLimitGauges(gauge.Ring, tol(t, hole), allowance(t, "30 um", "3 um", "4 um", ""))
+	_, err := gauge.ISOLimitGauges(gauge.Ring, testkit.Tol(t, hole), allowance(t, "30 um", "3 um", "4 um", ""))
 	assert.ErrorContains(t, err, "leave no GO gauge")
-	_, err = gauge.ISOLimitGauges(gauge.Kind(4), tol(t, hole), allowance(t, "3 um", "3 um", "4 um", ""))
+	_, err = gauge.ISOLimitGauges(gauge.Kind(4), testkit.Tol(t, hole), allowance(t, "3 um", "3 um", "4 um", ""))
 	assert.ErrorContains(t, err, "a gauge is a plug or a ring")
 }
 

@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"tenths/calc/gauge"
+	"tenths/calc/internal/testkit"
 	"tenths/calc/quantity"
 )
 
@@ -26,15 +27,15 @@ func TestCoarsestClass(t *testing.T) {
 		{"0.1875 +0.0005/-0 in", "XX", "0.1875 in", "0.1880 in", "own, from the table: 8 %"},
 	} {
 		t.Run(c.feature, func(t *testing.T) {
-			p, err := gauge.Coarsest(gauge.Plug, tol(t, c.feature))
+			p, err := gauge.Coarsest(gauge.Plug, testkit.Tol(t, c.feature))
 			require.NoError(t, err)
 			assert.Equal(t, gauge.Class(c.class), p.Class, c.source)
-			equal(t, c.goMarked, p.Go.Nominal, c.source)
-			equal(t, c.notGoMarked, p.NotGo.Nominal, c.source)
+			testkit.Equal(t, c.goMarked, p.Go.Nominal, c.source)
+			testkit.Equal(t, c.notGoMarked, p.NotGo.Nominal, c.source)
 			assert.Equal(t, gauge.WithinRule, p.Share.Verdict)
 		})
 	}
-	_, err := gauge.Coarsest(gauge.Plug, tol(t, "0.1875 +0.0001/-0 in"))
+	_, err := gauge.Coarsest(gauge.Plug, testkit.Tol(t, "0.1875 +0.0001/-0 in"))
 	assert.ErrorContains(t, err, "even class XXX takes 20 % of the tolerance")
 }
 
@@ -49,7 +50,7 @@ func TestShare(t *testing.T) {
 		{gauge.ZZ, "80 %", gauge.Stop}, {gauge.Z, "40 %", gauge.Warn}, {gauge.Y, "28 %", gauge.Warn},
 		{gauge.X, "16 %", gauge.OverRule}, {gauge.XX, "8 %", gauge.WithinRule},
 	} {
-		p, err := gauge.PairFor(gauge.Plug, tol(t, "0.1875 +0.0005/-0 in"), c.class)
+		p, err := gauge.PairFor(gauge.Plug, testkit.Tol(t, "0.1875 +0.0005/-0 in"), c.class)
 		require.NoError(t, err)
 		assert.Equal(t, c.percent, p.Share.Percent.String())
 		assert.Equal(t, c.verdict, p.Share.Verdict, c.class)
@@ -66,7 +67,7 @@ func TestShare(t *testing.T) {
 		{"0.00004 in", "0.001016 mm", "0.0005 in", "16 %", gauge.OverRule}, // the same in two units
 		{"0 in", "0 in", "0.0005 in", "0 %", gauge.WithinRule},
 	} {
-		s, err := gauge.ShareOf(quant(t, c.tGo), quant(t, c.tNotGo), quant(t, c.part))
+		s, err := gauge.ShareOf(testkit.Q(t, c.tGo), testkit.Q(t, c.tNotGo), testkit.Q(t, c.part))
 		require.NoError(t, err)
 		assert.Equal(t, c.percent, s.Percent.String())
 		assert.Equal(t, c.verdict, s.Verdict, c.percent)
@@ -77,7 +78,7 @@ func TestShare(t *testing.T) {
 		{"0.0001 deg", "0.0001 in", "0.001 in", "the GO tolerance 0.0001 deg is no length"},
 		{"0.0001 in", "-0.0001 in", "0.001 in", "the NOT GO tolerance -0.0001 in is below 0"},
 	} {
-		_, err := gauge.ShareOf(quant(t, c.tGo), quant(t, c.tNotGo), quant(t, c.part))
+		_, err := gauge.ShareOf(testkit.Q(t, c.tGo), testkit.Q(t, c.tNotGo), testkit.Q(t, c.part))
 		assert.ErrorContains(t, err, c.says)
 	}
 }
@@ -91,12 +92,12 @@ func TestPairDirections(t *testing.T) {
 		{gauge.Plug, "0.1875 +0.0005/-0 in", "0.1875 in", "0.18754 in", "0.18796 in", "0.1880 in"},
 		{gauge.Ring, "0.1870 +0/-0.0003 in", "0.18696 in", "0.1870 in", "0.1867 in", "0.18674 in"},
 	} {
-		p, err := gauge.PairFor(c.kind, tol(t, c.feature), gauge.X)
+		p, err := gauge.PairFor(c.kind, testkit.Tol(t, c.feature), gauge.X)
 		require.NoError(t, err)
-		equal(t, c.goLow, p.Go.Lower, c.feature)
-		equal(t, c.goHigh, p.Go.Upper, c.feature)
-		equal(t, c.notGoLow, p.NotGo.Lower, c.feature)
-		equal(t, c.notGoHigh, p.NotGo.Upper, c.feature)
+		testkit.Equal(t, c.goLow, p.Go.Lower, c.feature)
+		testkit.Equal(t, c.goHigh, p.Go.Upper, c.feature)
+		testkit.Equal(t, c.notGoLow, p.NotGo.Lower, c.feature)
+		testkit.Equal(t, c.notGoHigh, p.NotGo.Upper, c.feature)
 	}
 }
 
@@ -109,16 +110,16 @@ func TestPairRefusals(t *testing.T) {
 		{"13 ±0.001 in", "over 0.010 in up to and including 12.010 in"},
 		{"12.010 ±0.001 in", "NOT GO plug: class Z at 12.011 in"},
 	} {
-		_, err := gauge.PairFor(gauge.Plug, tol(t, c.feature), gauge.Z)
+		_, err := gauge.PairFor(gauge.Plug, testkit.Tol(t, c.feature), gauge.Z)
 		assert.ErrorContains(t, err, c.says, c.feature)
-		_, err = gauge.Coarsest(gauge.Plug, tol(t, c.feature))
+		_, err = gauge.Coarsest(gauge.Plug, testkit.Tol(t, c.feature))
 		assert.Error(t, err, c.feature)
 	}
-	_, err := gauge.PairFor(gauge.Ring, tol(t, "0.1875 in"), gauge.Z)
+	_, err := gauge.PairFor(gauge.Ring, testkit.Tol(t, "0.1875 in"), gauge.Z)
 	assert.ErrorContains(t, err, "the shaft 0.1875 in needs both limits")
-	_, err = gauge.PairFor(gauge.Kind(5), tol(t, "0.1875 ±0.001 in"), gauge.Z)
+	_, err = gauge.PairFor(gauge.Kind(5), testkit.Tol(t, "0.1875 ±0.001 in"), gauge.Z)
 	assert.ErrorContains(t, err, "a gauge is a plug or a ring")
-	_, err = gauge.PairFor(gauge.Plug, tol(t, "0.1875 ±0.001 in"), "Q")
+	_, err = gauge.PairFor(gauge.Plug, testkit.Tol(t, "0.1875 ±0.001 in"), "Q")
 	assert.ErrorContains(t, err, "no gauge-maker's class")
 	_, err = gauge.PairFor(gauge.Plug, quantity.Toleranced{}, gauge.Z)
 	assert.ErrorContains(t, err, "the hole is missing")
@@ -145,12 +146,12 @@ func TestBracket(t *testing.T) {
 		{"metric gauges on an inch hole", gauge.Plug, hole, "4.7625 +0.001/-0 mm", "4.7752 +0/-0.001 mm", "0 in", "0 in", "0.001 mm", "0.001 mm", true},
 	} {
 		t.Run(c.why, func(t *testing.T) {
-			b, err := gauge.BracketOf(c.kind, tol(t, c.feature), tol(t, c.g), tol(t, c.ng))
+			b, err := gauge.BracketOf(c.kind, testkit.Tol(t, c.feature), testkit.Tol(t, c.g), testkit.Tol(t, c.ng))
 			require.NoError(t, err)
-			equal(t, c.below, b.PassesBelow, "passes below")
-			equal(t, c.above, b.PassesAbove, "passes above")
-			equal(t, c.low, b.RefusesLow, "refuses low")
-			equal(t, c.hgh, b.RefusesHigh, "refuses high")
+			testkit.Equal(t, c.below, b.PassesBelow, "passes below")
+			testkit.Equal(t, c.above, b.PassesAbove, "passes above")
+			testkit.Equal(t, c.low, b.RefusesLow, "refuses low")
+			testkit.Equal(t, c.hgh, b.RefusesHigh, "refuses high")
 			assert.Equal(t, c.brackets, b.Brackets())
 			assert.Equal(t, "in", b.PassesBelow.Unit().Name())
 		})
@@ -166,7 +167,7 @@ func TestBracket(t *testing.T) {
 		{gauge.Plug, "0.1875 in", "0.1875 ±0.0001 in", "0.1880 ±0.0001 in", "the hole 0.1875 in needs both limits"},
 		{gauge.Kind(9), hole, "0.1875 ±0.0001 in", "0.1880 ±0.0001 in", "a gauge is a plug or a ring"},
 	} {
-		_, err := gauge.BracketOf(c.kind, tol(t, c.feature), tol(t, c.g), tol(t, c.ng))
+		_, err := gauge.BracketOf(c.kind, testkit.Tol(t, c.feature), testkit.Tol(t, c.g), testkit.Tol(t, c.ng))
 		assert.ErrorContains(t, err, c.says)
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"tenths/calc/gauge"
+	"tenths/calc/internal/testkit"
 	"tenths/calc/quantity"
 )
 
@@ -20,7 +21,7 @@ type try struct {
 func trials(t require.TestingT, list ...try) []gauge.Trial {
 	out := make([]gauge.Trial, len(list))
 	for i, l := range list {
-		out[i] = gauge.Trial{Gauge: tol(t, l.gauge), Goes: l.goes}
+		out[i] = gauge.Trial{Gauge: testkit.Tol(t, l.gauge), Goes: l.goes}
 	}
 	return out
 }
@@ -58,7 +59,7 @@ func TestProve(t *testing.T) {
 		{"metric, 4 H7 with pins of 1 um", gauge.Plug, "", []try{{"4.000 ±0.001 mm", true}, {"4.010 ±0.001 mm", false}}, "3.999 mm", "4.011 mm", "4 mm H7", gauge.Doubtful},
 	} {
 		t.Run(c.why, func(t *testing.T) {
-			r, err := gauge.Prove(c.kind, quant(t, c.entry), trials(t, c.trials...)...)
+			r, err := gauge.Prove(c.kind, testkit.Q(t, c.entry), trials(t, c.trials...)...)
 			require.NoError(t, err)
 			for _, e := range []struct {
 				want string
@@ -68,9 +69,9 @@ func TestProve(t *testing.T) {
 					assert.True(t, e.got.IsZeroValue())
 					continue
 				}
-				equal(t, e.want, e.got, c.why)
+				testkit.Equal(t, e.want, e.got, c.why)
 			}
-			v, err := r.Against(tol(t, c.limits))
+			v, err := r.Against(testkit.Tol(t, c.limits))
 			require.NoError(t, err)
 			assert.Equal(t, c.verdict, v)
 			_, _, ok := r.Estimate()
@@ -86,11 +87,11 @@ func TestProveEstimate(t *testing.T) {
 	require.NoError(t, err)
 	middle, half, ok := r.Estimate()
 	require.True(t, ok)
-	equal(t, "0.18715 in", middle, "formula sheet F8 and F9: between .1870 and .1873 the estimate is .18715")
-	equal(t, "0.00017 in", half, "half of .0003, and .00002 of the gauges")
+	testkit.Equal(t, "0.18715 in", middle, "formula sheet F8 and F9: between .1870 and .1873 the estimate is .18715")
+	testkit.Equal(t, "0.00017 in", half, "half of .0003, and .00002 of the gauges")
 	assert.Equal(t, "from 0.18698 in to 0.18732 in", r.String())
-	assert.Equal(t, "not below 0.1 in", gauge.Range{Low: quant(t, "0.1 in")}.String())
-	assert.Equal(t, "not above 0.1 in", gauge.Range{High: quant(t, "0.1 in")}.String())
+	assert.Equal(t, "not below 0.1 in", gauge.Range{Low: testkit.Q(t, "0.1 in")}.String())
+	assert.Equal(t, "not above 0.1 in", gauge.Range{High: testkit.Q(t, "0.1 in")}.String())
 	assert.Equal(t, "nothing shown", gauge.Range{}.String())
 }
 
@@ -110,14 +111,14 @@ func TestProveRefusals(t *testing.T) {
 		{gauge.Plug, "1 deg", []try{{"0.1875 ±0.001 in", true}}, "is no length; write it like 0.00005 in"},
 		{gauge.Kind(3), "", []try{{"0.1875 ±0.001 in", true}}, "a gauge is a plug or a ring"},
 	} {
-		_, err := gauge.Prove(c.kind, quant(t, c.entry), trials(t, c.trials...)...)
+		_, err := gauge.Prove(c.kind, testkit.Q(t, c.entry), trials(t, c.trials...)...)
 		assert.ErrorContains(t, err, c.says)
 	}
 	_, err := gauge.Prove(gauge.Plug, quantity.Quantity{}, trials(t, try{"0.1880 ±0.00002 in", true}, try{"0.1875 ±0.00002 in", false})...)
 	assert.ErrorIs(t, err, gauge.ErrContradiction)
 	assert.ErrorContains(t, err, "burr or bell mouth")
 	for _, l := range []string{"0.1875 in", "<= 5 deg"} {
-		_, err = gauge.Range{Low: quant(t, "0.1875 in")}.Against(tol(t, l))
+		_, err = gauge.Range{Low: testkit.Q(t, "0.1875 in")}.Against(testkit.Tol(t, l))
 		assert.ErrorContains(t, err, "gives no limits of a length")
 	}
 }

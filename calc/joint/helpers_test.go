@@ -7,18 +7,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"tenths/calc/internal/testkit"
 	"tenths/calc/quantity"
 )
-
-// q reads a quantity of a test table; "" is a value left out.
-func q(t require.TestingT, text string) quantity.Quantity {
-	if text == "" {
-		return quantity.Quantity{}
-	}
-	v, err := quantity.Parse(text, quantity.One)
-	require.NoError(t, err)
-	return v
-}
 
 func tol(t require.TestingT, text string) quantity.Toleranced {
 	v, err := quantity.ParseToleranced(text, quantity.Unit{})
@@ -38,7 +29,7 @@ const (
 // number may be rounded to tens, as the size of round says.
 func near(t *testing.T, want string, got quantity.Quantity, round float64, msg ...any) {
 	t.Helper()
-	w := q(t, want)
+	w := testkit.Q(t, want)
 	require.Equal(t, w.Kind(), got.Kind(), msg...)
 	half := 0.500001 * math.Pow(10, -float64(max(0, w.Decimals())))
 	assert.InDelta(t, w.FloatIn(w.Unit()), got.FloatIn(w.Unit()), max(half, round), msg...)

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"tenths/calc/internal/testkit"
 	"tenths/calc/quantity"
 )
 
@@ -64,10 +65,10 @@ func TestPressAgainstTextbooks(t *testing.T) {
 			"100.8 N/mm²", "", "", "", "", 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			f := Fit{Diameter: q(t, c.d), HubOutside: q(t, c.outside), ShaftBore: q(t, c.bore), Most: q(t, c.delta), Hub: Member{q(t, c.hubE), q(t, c.hubNu)}}
+			f := Fit{Diameter: testkit.Q(t, c.d), HubOutside: testkit.Q(t, c.outside), ShaftBore: testkit.Q(t, c.bore), Most: testkit.Q(t, c.delta), Hub: Member{testkit.Q(t, c.hubE), testkit.Q(t, c.hubNu)}}
 			f.Shaft = f.Hub
 			if c.shaftE != "" {
-				f.Shaft = Member{q(t, c.shaftE), q(t, c.shaftNu)}
+				f.Shaft = Member{testkit.Q(t, c.shaftE), testkit.Q(t, c.shaftNu)}
 			}
 			p, err := Press(f)
 			require.NoError(t, err)
@@ -86,10 +87,10 @@ func TestPressAgainstTextbooks(t *testing.T) {
 }
 
 func TestForces(t *testing.T) {
-	steel := Member{q(t, "210000 N/mm²"), q(t, "0.3")}
+	steel := Member{testkit.Q(t, "210000 N/mm²"), testkit.Q(t, "0.3")}
 	// Dowel 8 in 40, 16 long, friction 0.12: 4864 N (computed apart).
-	p, err := Press(Fit{Diameter: q(t, "8 mm"), HubOutside: q(t, "40 mm"), Least: q(t, "0.004 mm"), Most: q(t, "0.008 mm"), Hub: steel, Shaft: steel,
-		Length: q(t, "16 mm"), PressFriction: q(t, "0.12")})
+	p, err := Press(Fit{Diameter: testkit.Q(t, "8 mm"), HubOutside: testkit.Q(t, "40 mm"), Least: testkit.Q(t, "0.004 mm"), Most: testkit.Q(t, "0.008 mm"), Hub: steel, Shaft: steel,
+		Length: testkit.Q(t, "16 mm"), PressFriction: testkit.Q(t, "0.12")})
 	require.NoError(t, err)
 	near(t, "4864 N", p.PressForce, 0.5)
 	near(t, "2432 N", p.PullOut, 0.5) // half the interference
@@ -97,8 +98,8 @@ func TestForces(t *testing.T) {
 	assert.Equal(t, "N·m", p.Torque.Unit().Name())
 
 	// Case 10 above: 102.4 kN and 5.12 kN·m (computed apart 102.37, 5.119).
-	p, err = Press(Fit{Diameter: q(t, "100 mm"), HubOutside: q(t, "250 mm"), ShaftBore: q(t, "50 mm"), Most: q(t, "0.06476 mm"),
-		Hub: Member{q(t, "70000 N/mm²"), q(t, "0.25")}, Shaft: Member{q(t, "210000 N/mm²"), q(t, "0.3")}, Length: q(t, "100 mm"), HoldFriction: q(t, "0.15")})
+	p, err = Press(Fit{Diameter: testkit.Q(t, "100 mm"), HubOutside: testkit.Q(t, "250 mm"), ShaftBore: testkit.Q(t, "50 mm"), Most: testkit.Q(t, "0.06476 mm"),
+		Hub: Member{testkit.Q(t, "70000 N/mm²"), testkit.Q(t, "0.25")}, Shaft: Member{testkit.Q(t, "210000 N/mm²"), testkit.Q(t, "0.3")}, Length: testkit.Q(t, "100 mm"), HoldFriction: testkit.Q(t, "0.15")})
 	require.NoError(t, err)
 	near(t, "102370 N", p.PullOut, 20)
 	near(t, "5119 N·m", p.Torque, 1)
@@ -112,18 +113,18 @@ func TestForces(t *testing.T) {
 // (one source). With E 30e6 psi and tons of 2000 lb it implies one friction for
 // all sizes, between 0.039 and 0.044: the shape over ten inches is Lamé's.
 func TestTonnageRuleImpliesOneFriction(t *testing.T) {
-	steel := Member{q(t, "30000000 lbf/in²"), q(t, "0.292")}
+	steel := Member{testkit.Q(t, "30000000 lbf/in²"), testkit.Q(t, "0.292")}
 	factors := []struct{ d, f string }{
 		{"1 in", "500"}, {"1.25 in", "395"}, {"1.5 in", "325"}, {"1.75 in", "275"}, {"2 in", "240"}, {"2.25 in", "212"}, {"2.5 in", "189"},
 		{"2.75 in", "170"}, {"3 in", "155"}, {"3.5 in", "131"}, {"4 in", "115"}, {"4.5 in", "100"}, {"5 in", "91"}, {"6 in", "75"}, {"7 in", "64"},
 		{"8 in", "55"}, {"9 in", "48.8"}, {"10 in", "43.5"},
 	}
 	for i, c := range factors {
-		d := q(t, c.d)
-		p, err := Press(Fit{Diameter: d, HubOutside: d.Scale(big.NewRat(2, 1)), Most: q(t, "0.001 in"), Hub: steel, Shaft: steel, Length: q(t, "1 in"), PressFriction: q(t, "1")})
+		d := testkit.Q(t, c.d)
+		p, err := Press(Fit{Diameter: d, HubOutside: d.Scale(big.NewRat(2, 1)), Most: testkit.Q(t, "0.001 in"), Hub: steel, Shaft: steel, Length: testkit.Q(t, "1 in"), PressFriction: testkit.Q(t, "1")})
 		require.NoError(t, err)
 		lb, _ := quantity.LookupUnit("lbf")
-		tonnage := math.Pi * d.FloatIn(quantity.Inch) * 0.001 * q(t, c.f).Float() / 2
+		tonnage := math.Pi * d.FloatIn(quantity.Inch) * 0.001 * testkit.Q(t, c.f).Float() / 2
 		implied := tonnage * 2000 / p.PressForce.FloatIn(lb)
 		assert.InDelta(t, 0.0415, implied, 0.0032, c.d)
 		switch i {
@@ -138,8 +139,8 @@ func TestTonnageRuleImpliesOneFriction(t *testing.T) {
 // A page of student answers uses plane strain for d 60, outside 100, 0.030 mm,
 // E 210 GPa; plane stress gives 33.6 MPa.
 func TestPlaneStressNotPlaneStrain(t *testing.T) {
-	steel := Member{q(t, "210000 N/mm²"), q(t, "0.3")}
-	p, err := Press(Fit{Diameter: q(t, "60 mm"), HubOutside: q(t, "100 mm"), Most: q(t, "0.030 mm"), Hub: steel, Shaft: steel})
+	steel := Member{testkit.Q(t, "210000 N/mm²"), testkit.Q(t, "0.3")}
+	p, err := Press(Fit{Diameter: testkit.Q(t, "60 mm"), HubOutside: testkit.Q(t, "100 mm"), Most: testkit.Q(t, "0.030 mm"), Hub: steel, Shaft: steel})
 	require.NoError(t, err)
 	near(t, "33.6 N/mm²", p.Tight.Pressure, 0)
 	assert.Greater(t, math.Abs(p.Tight.Pressure.Float()-33.6/(1-0.09)), 1.0)
@@ -159,8 +160,8 @@ func TestInterference(t *testing.T) {
 	} {
 		least, most, err := Interference(tol(t, c.hole), tol(t, c.shaft))
 		require.NoError(t, err, c.source)
-		assert.Zero(t, least.Rat().Cmp(q(t, c.least).Rat()), "%s: least %s", c.source, least)
-		assert.Zero(t, most.Rat().Cmp(q(t, c.most).Rat()), "%s: most %s", c.source, most)
+		assert.Zero(t, least.Rat().Cmp(testkit.Q(t, c.least).Rat()), "%s: least %s", c.source, least)
+		assert.Zero(t, most.Rat().Cmp(testkit.Q(t, c.most).Rat()), "%s: most %s", c.source, most)
 	}
 	_, _, err := Interference(tol(t, "8 mm H7"), tol(t, "8 mm"))
 	assert.ErrorContains(t, err, `shaft: "8 mm" lacks a limit; type both, such as`)
@@ -172,8 +173,8 @@ func TestInterference(t *testing.T) {
 func TestTransitionFitMayHoldNothing(t *testing.T) {
 	least, most, err := Interference(tol(t, "8 mm H7"), tol(t, "8 mm m6"))
 	require.NoError(t, err)
-	steel := Member{q(t, "207000 N/mm²"), q(t, "0.29")}
-	p, err := Press(Fit{Diameter: q(t, "8 mm"), HubOutside: q(t, "40 mm"), Least: least, Most: most, Hub: steel, Shaft: steel, Length: q(t, "16 mm"), PressFriction: q(t, "0.12")})
+	steel := Member{testkit.Q(t, "207000 N/mm²"), testkit.Q(t, "0.29")}
+	p, err := Press(Fit{Diameter: testkit.Q(t, "8 mm"), HubOutside: testkit.Q(t, "40 mm"), Least: least, Most: most, Hub: steel, Shaft: steel, Length: testkit.Q(t, "16 mm"), PressFriction: testkit.Q(t, "0.12")})
 	require.NoError(t, err)
 	assert.Zero(t, p.Loose.Pressure.Sign())
 	assert.Zero(t, p.PullOut.Sign())

@@ -5,6 +5,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"tenths/calc/internal/testkit"
 )
 
 func TestMaterials(t *testing.T) {
@@ -50,8 +52,8 @@ func TestRangeShowsWhereSourcesDiffer(t *testing.T) {
 		require.NoError(t, err)
 		values := map[string][]Value{"expansion": m.Expansion, "modulus": m.Modulus, "poisson": m.Poisson}[c.property]
 		low, high, differ, standing := Range(values)
-		assert.Zero(t, low.Rat().Cmp(q(t, c.low).Rat()), "%s %s: %s", c.material, c.property, low)
-		assert.Zero(t, high.Rat().Cmp(q(t, c.high).Rat()), "%s %s: %s", c.material, c.property, high)
+		assert.Zero(t, low.Rat().Cmp(testkit.Q(t, c.low).Rat()), "%s %s: %s", c.material, c.property, low)
+		assert.Zero(t, high.Rat().Cmp(testkit.Q(t, c.high).Rat()), "%s %s: %s", c.material, c.property, high)
 		assert.Equal(t, c.differ, differ, "%s %s", c.material, c.property)
 		assert.Equal(t, c.standing, standing)
 	}

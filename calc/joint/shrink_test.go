@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"tenths/calc/internal/testkit"
 	"tenths/calc/quantity"
 )
 
@@ -23,16 +24,16 @@ func TestShrinkageFactorAgainstTheHandbook(t *testing.T) {
 		{"2.4", "0.380", "0.399"}, {"2.6", "0.397", "0.417"}, {"2.8", "0.410", "0.432"}, {"3.0", "0.421", "0.444"}, {"3.2", "0.430", "0.455"},
 		{"3.4", "0.438", "0.463"}, {"3.6", "0.444", "0.471"}, {"3.8", "0.450", "0.477"}, {"4.0", "0.455", "0.482"},
 	} {
-		joint, outside := quantity.New(big.NewRat(1, 1), inch), q(t, c.ratio+" in")
-		steel, err := ShrinkageFactor(joint, outside, quantity.Quantity{}, q(t, "1/3"), q(t, "1/3"))
+		joint, outside := quantity.New(big.NewRat(1, 1), inch), testkit.Q(t, c.ratio+" in")
+		steel, err := ShrinkageFactor(joint, outside, quantity.Quantity{}, testkit.Q(t, "1/3"), testkit.Q(t, "1/3"))
 		require.NoError(t, err)
 		assert.True(t, steel.Exact())
 		near(t, c.steel, steel, 0.0006, "steel hub, ratio "+c.ratio)
-		iron, err := ShrinkageFactor(joint, outside, quantity.Quantity{}, q(t, "1/4"), q(t, "1/3"))
+		iron, err := ShrinkageFactor(joint, outside, quantity.Quantity{}, testkit.Q(t, "1/4"), testkit.Q(t, "1/3"))
 		require.NoError(t, err)
 		near(t, c.iron, iron, 0.0006, "cast-iron hub, ratio "+c.ratio)
 	}
-	hollow, err := ShrinkageFactor(q(t, "2 in"), q(t, "3 in"), q(t, "1 in"), q(t, "1/3"), q(t, "1/3"))
+	hollow, err := ShrinkageFactor(testkit.Q(t, "2 in"), testkit.Q(t, "3 in"), testkit.Q(t, "1 in"), testkit.Q(t, "1/3"), testkit.Q(t, "1/3"))
 	require.NoError(t, err)
 	near(t, "0.455", hollow, 0.0006, "hollow shaft, bore half, hub 1.5")
 }
@@ -41,7 +42,7 @@ func TestShrinkageFactorAgainstTheHandbook(t *testing.T) {
 // allowance of 0.026 mm for each millimetre: its formula carries a stray 25.4.
 // The right value is 0.00101.
 func TestHandbookMetricExampleIsWrong(t *testing.T) {
-	a, err := Allowance(q(t, "1 mm"), q(t, "170 N/mm²"), q(t, "0.227"), q(t, "206843 N/mm²"))
+	a, err := Allowance(testkit.Q(t, "1 mm"), testkit.Q(t, "170 N/mm²"), testkit.Q(t, "0.227"), testkit.Q(t, "206843 N/mm²"))
 	require.NoError(t, err)
 	near(t, "0.00101 mm", a, 0)
 	assert.InDelta(t, 0.026, a.Float()*25.4, 0.0005, "and the printed one is 25.4 times that")
@@ -55,7 +56,7 @@ func TestShrinkageFactorIsNotHoopStress(t *testing.T) {
 		f.Shaft = f.Hub
 		c, err := ShrinkageFactor(f.Diameter, f.HubOutside, f.ShaftBore, f.Hub.Nu, f.Shaft.Nu)
 		require.NoError(t, err)
-		stressInHub := q(t, "100 N/mm²")
+		stressInHub := testkit.Q(t, "100 N/mm²")
 		f.Most, err = Allowance(f.Diameter, stressInHub, c, f.Hub.E)
 		require.NoError(t, err)
 		p, err := Press(f)
@@ -69,10 +70,10 @@ func TestShrinkageFactorIsNotHoopStress(t *testing.T) {
 
 func TestFlattened(t *testing.T) {
 	// Ra 0.5 and 1.0 um, Rz about 6 Ra: 1.8 um (one source).
-	loss, err := Flattened(q(t, "3 um"), q(t, "6 um"))
+	loss, err := Flattened(testkit.Q(t, "3 um"), testkit.Q(t, "6 um"))
 	require.NoError(t, err)
 	assert.Equal(t, "1.8 um", loss.String())
-	_, err = Flattened(q(t, "0 um"), q(t, "6 um"))
+	_, err = Flattened(testkit.Q(t, "0 um"), testkit.Q(t, "6 um"))
 	assert.ErrorContains(t, err, "roughness Rz of the shaft: 0 um is not above 0; type a length above 0, such as 3 um or 120 uin")
 }
 
@@ -84,26 +85,26 @@ func TestAssemble(t *testing.T) {
 		note                       string
 	}{
 		{"50 H7/s6 with gap", "δ 59 um, gap 25 um, 11.7 ppm/K", apart,
-			Assembly{Diameter: q(t, "50 mm"), Interference: q(t, "0.059 mm"), Clearance: q(t, "0.025 mm"), Hub: q(t, "11.7 ppm/K")},
+			Assembly{Diameter: testkit.Q(t, "50 mm"), Interference: testkit.Q(t, "0.059 mm"), Clearance: testkit.Q(t, "0.025 mm"), Hub: testkit.Q(t, "11.7 ppm/K")},
 			"143.6 K", "163.6 C", "", "", "an oil bath reaches about 150 C"},
 		{"50 H7/s6 without gap", "δ/(α·d), engineeringtoolbox d_951", apart,
-			Assembly{Diameter: q(t, "50 mm"), Interference: q(t, "0.059 mm"), Hub: q(t, "11.7 ppm/K")},
+			Assembly{Diameter: testkit.Q(t, "50 mm"), Interference: testkit.Q(t, "0.059 mm"), Hub: testkit.Q(t, "11.7 ppm/K")},
 			"100.9 K", "120.9 C", "", "", "add for what is lost"},
 		{"in Fahrenheit from a warm shop", "the same in F", apart,
-			Assembly{Diameter: q(t, "50 mm"), Interference: q(t, "0.059 mm"), Hub: q(t, "11.7 ppm/K"), Room: q(t, "80 F")},
+			Assembly{Diameter: testkit.Q(t, "50 mm"), Interference: testkit.Q(t, "0.059 mm"), Hub: testkit.Q(t, "11.7 ppm/K"), Room: testkit.Q(t, "80 F")},
 			"181.5 dF", "261.5 F", "", "", ""},
 		// (8.008·(1 - 12.3e-6·90) - 8 + 0.005)/(23.6e-6·8): worked out by hand.
 		{"cold pin in a warm plate", "linear expansion", apart,
-			Assembly{Diameter: q(t, "8 mm"), Interference: q(t, "0.008 mm"), Clearance: q(t, "0.005 mm"), Hub: q(t, "23.6 ppm/K"), Shaft: q(t, "12.3 ppm/K"), Cold: q(t, "-70 C")},
+			Assembly{Diameter: testkit.Q(t, "8 mm"), Interference: testkit.Q(t, "0.008 mm"), Clearance: testkit.Q(t, "0.005 mm"), Hub: testkit.Q(t, "23.6 ppm/K"), Shaft: testkit.Q(t, "12.3 ppm/K"), Cold: testkit.Q(t, "-70 C")},
 			"21.9 K", "41.9 C", "132.0 K", "-112.0 C", "dry ice reaches about -70 C"},
 		{"cold enough by itself", "no heat needed", apart,
-			Assembly{Diameter: q(t, "50 mm"), Interference: q(t, "0.010 mm"), Hub: q(t, "11.7 ppm/K"), Shaft: q(t, "11.7 ppm/K"), Cold: q(t, "-70 C")},
+			Assembly{Diameter: testkit.Q(t, "50 mm"), Interference: testkit.Q(t, "0.010 mm"), Hub: testkit.Q(t, "11.7 ppm/K"), Shaft: testkit.Q(t, "11.7 ppm/K"), Cold: testkit.Q(t, "-70 C")},
 			"0 K", "20 C", "17 K", "3 C", ""},
 		{"no cold does it", "beyond liquid air", apart,
-			Assembly{Diameter: q(t, "50 mm"), Interference: q(t, "0.130 mm"), Shaft: q(t, "11.7 ppm/K")},
+			Assembly{Diameter: testkit.Q(t, "50 mm"), Interference: testkit.Q(t, "0.130 mm"), Shaft: testkit.Q(t, "11.7 ppm/K")},
 			"", "", "", "", "cooling the shaft alone is not enough: liquid air reaches about -190 C"},
 		{"hot enough to soften", "notes", apart,
-			Assembly{Diameter: q(t, "50 mm"), Interference: q(t, "0.130 mm"), Hub: q(t, "11.7 ppm/K")},
+			Assembly{Diameter: testkit.Q(t, "50 mm"), Interference: testkit.Q(t, "0.130 mm"), Hub: testkit.Q(t, "11.7 ppm/K")},
 			"222 K", "242 C", "", "", "can lose hardness from about 200 to 400 C"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -147,7 +148,7 @@ func TestAssembleOpensTheClearance(t *testing.T) {
 			*v, err = v.As(quantity.Inch)
 			require.NoError(t, err)
 		}
-		b.Room = q(t, "68 F")
+		b.Room = testkit.Q(t, "68 F")
 		s, err := Assemble(b)
 		require.NoError(t, err)
 		assert.Zero(t, s.HubAt.Rat().Cmp(r.HubAt.Rat()))

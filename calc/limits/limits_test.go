@@ -10,6 +10,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"tenths/calc/internal/checkvalues"
 )
 
 func rat(t testing.TB, text string) *big.Rat {
@@ -35,37 +37,37 @@ func um(t testing.TB, nominal, class string) (lower, upper *big.Rat) {
 }
 
 func TestISO286PublishedLimits(t *testing.T) {
-	for _, c := range isoCases {
-		t.Run(c.nominal+" "+c.class, func(t *testing.T) {
-			what := c.source + ", " + c.standing
-			lo, up := um(t, c.nominal, c.class)
-			equalRat(t, rat(t, c.lower), lo, what)
-			equalRat(t, rat(t, c.upper), up, what)
-			nominal := rat(t, c.nominal)
-			loMM, upMM, err := ISO286(nominal, c.class)
+	for _, c := range checkvalues.Table(t, "../../testdata/limits/iso286_limits.csv") {
+		t.Run(c["nominal"]+" "+c["class"], func(t *testing.T) {
+			what := c["source"] + ", " + c["standing"]
+			lo, up := um(t, c["nominal"], c["class"])
+			equalRat(t, rat(t, c["lower"]), lo, what)
+			equalRat(t, rat(t, c["upper"]), up, what)
+			nominal := rat(t, c["nominal"])
+			loMM, upMM, err := ISO286(nominal, c["class"])
 			require.NoError(t, err)
-			equalRat(t, rat(t, c.min), loMM.Add(loMM, nominal), what)
-			equalRat(t, rat(t, c.max), upMM.Add(upMM, nominal), what)
+			equalRat(t, rat(t, c["min"]), loMM.Add(loMM, nominal), what)
+			equalRat(t, rat(t, c["max"]), upMM.Add(upMM, nominal), what)
 		})
 	}
 }
 
 func TestISO286Fits(t *testing.T) {
-	for _, c := range isoFits {
-		t.Run(c.nominal+" "+c.fit, func(t *testing.T) {
-			what := c.source + ", " + c.standing
-			hole, shaft, ok := strings.Cut(c.fit, "/")
+	for _, c := range checkvalues.Table(t, "../../testdata/limits/iso286_fits.csv") {
+		t.Run(c["nominal"]+" "+c["fit"], func(t *testing.T) {
+			what := c["source"] + ", " + c["standing"]
+			hole, shaft, ok := strings.Cut(c["fit"], "/")
 			require.True(t, ok)
-			holeLo, holeUp := um(t, c.nominal, hole)
-			shaftLo, shaftUp := um(t, c.nominal, shaft)
-			equalRat(t, rat(t, c.holeLower), holeLo, what)
-			equalRat(t, rat(t, c.holeUpper), holeUp, what)
-			equalRat(t, rat(t, c.shaftLower), shaftLo, what)
-			equalRat(t, rat(t, c.shaftUpper), shaftUp, what)
+			holeLo, holeUp := um(t, c["nominal"], hole)
+			shaftLo, shaftUp := um(t, c["nominal"], shaft)
+			equalRat(t, rat(t, c["holeLower"]), holeLo, what)
+			equalRat(t, rat(t, c["holeUpper"]), holeUp, what)
+			equalRat(t, rat(t, c["shaftLower"]), shaftLo, what)
+			equalRat(t, rat(t, c["shaftUpper"]), shaftUp, what)
 			least := new(big.Rat).Sub(holeLo, shaftUp)
 			most := new(big.Rat).Sub(holeUp, shaftLo)
-			equalRat(t, rat(t, c.clearanceMin), least, what)
-			equalRat(t, rat(t, c.clearanceMax), most, what)
+			equalRat(t, rat(t, c["clearanceMin"]), least, what)
+			equalRat(t, rat(t, c["clearanceMax"]), most, what)
 			kind := "transition"
 			switch {
 			case least.Sign() >= 0:
@@ -73,7 +75,7 @@ func TestISO286Fits(t *testing.T) {
 			case most.Sign() <= 0:
 				kind = "interference"
 			}
-			assert.Equal(t, c.kind, kind, what)
+			assert.Equal(t, c["kind"], kind, what)
 		})
 	}
 }

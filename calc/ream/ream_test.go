@@ -12,32 +12,10 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"tenths/calc/internal/testkit"
 	"tenths/calc/quantity"
 	"tenths/calc/ream"
 )
-
-func quant(t require.TestingT, text string) quantity.Quantity {
-	if text == "" {
-		return quantity.Quantity{}
-	}
-	q, err := quantity.Parse(text, quantity.One)
-	require.NoError(t, err)
-	return q
-}
-
-func tol(t require.TestingT, text string) quantity.Toleranced {
-	q, err := quantity.ParseToleranced(text, quantity.One)
-	require.NoError(t, err)
-	return q
-}
-
-// equal compares exactly.
-func equal(t testing.TB, want string, got quantity.Quantity, what string) {
-	t.Helper()
-	c, err := quant(t, want).Cmp(got)
-	require.NoError(t, err, what)
-	assert.Zero(t, c, "%s: want %s, got %s", what, want, got)
-}
 
 func ratio(n, d int64) *big.Rat { return big.NewRat(n, d) }
 
@@ -56,14 +34,14 @@ func TestLimits(t *testing.T) {
 		{"25 mm H7", "25.017 mm", "25.009 mm", "catalogue, as 20 H7"},
 	} {
 		t.Run(c.hole, func(t *testing.T) {
-			got, err := ream.Limits(tol(t, c.hole))
+			got, err := ream.Limits(testkit.Tol(t, c.hole))
 			require.NoError(t, err)
-			equal(t, c.max, got.Upper, c.source)
-			equal(t, c.min, got.Lower, c.source)
-			assert.Equal(t, tol(t, c.hole).Upper.Unit().Name(), got.Upper.Unit().Name())
+			testkit.Equal(t, c.max, got.Upper, c.source)
+			testkit.Equal(t, c.min, got.Lower, c.source)
+			assert.Equal(t, testkit.Tol(t, c.hole).Upper.Unit().Name(), got.Upper.Unit().Name())
 		})
 	}
-	got, err := ream.Limits(tol(t, "0.1250 +0.0005/-0 in"))
+	got, err := ream.Limits(testkit.Tol(t, "0.1250 +0.0005/-0 in"))
 	require.NoError(t, err)
 	assert.Equal(t, "0.1252 in 0.1254 in 0.1250 in", got.Lower.String()+" "+got.Upper.String()+" "+got.Nominal.String())
 }
@@ -88,14 +66,14 @@ func TestTableOfDIN1420(t *testing.T) {
 				if over == 0 {
 					hole = fmt.Sprintf("%s mm H%d", row[1], grade)
 				}
-				got, err := ream.Limits(tol(t, hole))
+				got, err := ream.Limits(testkit.Tol(t, hole))
 				require.NoError(t, err)
 				above, err := got.Upper.Sub(got.Nominal)
 				require.NoError(t, err)
-				equal(t, up+" um", above, hole)
+				testkit.Equal(t, up+" um", above, hole)
 				below, err := got.Lower.Sub(got.Nominal)
 				require.NoError(t, err)
-				equal(t, low+" um", below, hole)
+				testkit.Equal(t, low+" um", below, hole)
 			}
 		}
 	}
@@ -105,7 +83,7 @@ func TestTableOfDIN1420(t *testing.T) {
 // products land a hair above a whole number, which would cost a whole step.
 func TestWholeProductsAreNotRoundedUp(t *testing.T) {
 	for tolerance := int64(20); tolerance <= 2000; tolerance += 20 { // 15 % and 35 % are whole
-		hole, err := quantity.WithLimits(quant(t, "50 mm"), quant(t, "50 mm"), quantity.New(ratio(50000+tolerance, 1000), quantity.Millimetre))
+		hole, err := quantity.WithLimits(testkit.Q(t, "50 mm"), testkit.Q(t, "50 mm"), quantity.New(ratio(50000+tolerance, 1000), quantity.Millimetre))
 		require.NoError(t, err)
 		got, err := ream.Limits(hole)
 		require.NoError(t, err)
@@ -125,29 +103,29 @@ func TestLimitsRefusals(t *testing.T) {
 		{"0.1875 +0.0002/-0 in", "too narrow for reamers in steps of 0.0001 in: the smallest would be 0.1875 in; take a finer step"},
 		{"4 +0.002/-0 mm", "too narrow for reamers in steps of 0.001 mm"},
 	} {
-		_, err := ream.Limits(tol(t, c.hole))
+		_, err := ream.Limits(testkit.Tol(t, c.hole))
 		assert.ErrorContains(t, err, c.says, c.hole)
-		_, err = ream.Place(tol(t, c.hole), quant(t, "0.1876 in"))
+		_, err = ream.Place(testkit.Tol(t, c.hole), testkit.Q(t, "0.1876 in"))
 		assert.ErrorContains(t, err, c.says, c.hole)
 	}
 	_, err := ream.Limits(quantity.Toleranced{})
 	assert.ErrorContains(t, err, "the hole is missing")
 	at := quantity.FromFloat(25, quantity.Millimetre)
-	computed, err := quantity.WithLimits(at, at, quant(t, "25.021 mm"))
+	computed, err := quantity.WithLimits(at, at, testkit.Q(t, "25.021 mm"))
 	require.NoError(t, err)
 	_, err = ream.Limits(computed)
 	assert.ErrorContains(t, err, "computed limits")
 	for _, c := range []struct{ step, says string }{
 		{"0 in", "must be exact and above 0"}, {"-0.0001 in", "must be exact and above 0"}, {"1 deg", "is no length"}, {"", "is no length"},
 	} {
-		_, err := ream.LimitsIn(tol(t, "0.1875 +0.0005/-0 in"), quant(t, c.step))
+		_, err := ream.LimitsIn(testkit.Tol(t, "0.1875 +0.0005/-0 in"), testkit.Q(t, c.step))
 		assert.ErrorContains(t, err, c.says)
 	}
 	// A finer step helps where tenths are too coarse.
-	got, err := ream.LimitsIn(tol(t, "0.1875 +0.0002/-0 in"), quant(t, "10 uin"))
+	got, err := ream.LimitsIn(testkit.Tol(t, "0.1875 +0.0002/-0 in"), testkit.Q(t, "10 uin"))
 	require.NoError(t, err)
-	equal(t, "0.18767 in", got.Upper, "0.03 tenths up to 0.03")
-	equal(t, "0.18760 in", got.Lower, "0.07 tenths up to 0.07")
+	testkit.Equal(t, "0.18767 in", got.Upper, "0.03 tenths up to 0.03")
+	testkit.Equal(t, "0.18760 in", got.Lower, "0.07 tenths up to 0.07")
 }
 
 // The reamer of the demo shop (invented) and the formula sheet's remark that a
@@ -174,24 +152,24 @@ func TestPlace(t *testing.T) {
 		{hole, "4.7676 mm", ream.Inside, "0.0051 mm", "0.0076 mm", "0 mm", "a metric reamer in an inch hole, own"},
 	} {
 		t.Run(c.reamer+" in "+c.hole, func(t *testing.T) {
-			p, err := ream.Place(tol(t, c.hole), quant(t, c.reamer))
+			p, err := ream.Place(testkit.Tol(t, c.hole), testkit.Q(t, c.reamer))
 			require.NoError(t, err)
 			assert.Equal(t, c.position, p.Position, c.source)
-			equal(t, c.overLow, p.OverLow, c.source)
-			equal(t, c.under, p.UnderTop, c.source)
-			equal(t, c.off, p.Off, c.source)
+			testkit.Equal(t, c.overLow, p.OverLow, c.source)
+			testkit.Equal(t, c.under, p.UnderTop, c.source)
+			testkit.Equal(t, c.off, p.Off, c.source)
 			for _, q := range []quantity.Quantity{p.OverLow, p.UnderTop, p.Off, p.Want.Upper} {
-				assert.Equal(t, tol(t, c.hole).Upper.Unit().Name(), q.Unit().Name())
+				assert.Equal(t, testkit.Tol(t, c.hole).Upper.Unit().Name(), q.Unit().Name())
 			}
 		})
 	}
 	for _, c := range []struct{ reamer, says string }{
 		{"0 in", "a size must be above 0"}, {"-0.1876 in", "a size must be above 0"}, {"5 deg", "the reamer 5 deg is no length; write it like 0.1876 in"}, {"", "the reamer is missing"},
 	} {
-		_, err := ream.Place(tol(t, hole), quant(t, c.reamer))
+		_, err := ream.Place(testkit.Tol(t, hole), testkit.Q(t, c.reamer))
 		assert.ErrorContains(t, err, c.says)
 	}
-	_, err := ream.Place(tol(t, hole), quantity.FromFloat(0.1877, quantity.Inch))
+	_, err := ream.Place(testkit.Tol(t, hole), quantity.FromFloat(0.1877, quantity.Inch))
 	assert.ErrorContains(t, err, "is a computed value and lies on a limit")
 }
 
@@ -222,17 +200,17 @@ func TestStock(t *testing.T) {
 		{"31/64 in", "1/2 in", "0.015625 in", "0.2 mm", "0.3 mm", ream.StockTooMuch, "1/64 in is more than the texts leave"},
 	} {
 		t.Run(c.hole+" to "+c.reamer, func(t *testing.T) {
-			s, err := ream.StockFor(quant(t, c.hole), quant(t, c.reamer))
+			s, err := ream.StockFor(testkit.Q(t, c.hole), testkit.Q(t, c.reamer))
 			require.NoError(t, err)
-			equal(t, c.amount, s.Amount, c.why)
-			equal(t, c.least, s.Least, c.why)
-			equal(t, c.most, s.Most, c.why)
+			testkit.Equal(t, c.amount, s.Amount, c.why)
+			testkit.Equal(t, c.least, s.Least, c.why)
+			testkit.Equal(t, c.most, s.Most, c.why)
 			assert.Equal(t, c.verdict, s.Verdict, c.why)
 			assert.Contains(t, s.Source, "common practice")
-			assert.Equal(t, quant(t, c.reamer).Unit().Name(), s.Most.Unit().Name())
+			assert.Equal(t, testkit.Q(t, c.reamer).Unit().Name(), s.Most.Unit().Name())
 		})
 	}
-	least, most, _, err := ream.UsualStock(quant(t, "1/2 in"))
+	least, most, _, err := ream.UsualStock(testkit.Q(t, "1/2 in"))
 	require.NoError(t, err)
 	assert.Equal(t, "0.008 in to 0.012 in", least.String()+" to "+most.String(), "no more digits than common practice deserves")
 	for _, c := range []struct {
@@ -244,10 +222,10 @@ func TestStock(t *testing.T) {
 		{"5 deg", "0.1876 in", "is no length"},
 		{"49 mm", "51 mm", "up to and including 50 mm"},
 	} {
-		_, err := ream.StockFor(quant(t, c.hole), quant(t, c.reamer))
+		_, err := ream.StockFor(testkit.Q(t, c.hole), testkit.Q(t, c.reamer))
 		assert.ErrorContains(t, err, c.says)
 	}
-	_, err = ream.StockFor(quant(t, "49 mm"), quant(t, "51 mm"))
+	_, err = ream.StockFor(testkit.Q(t, "49 mm"), testkit.Q(t, "51 mm"))
 	assert.ErrorIs(t, err, ream.ErrNotCarried)
 }
 

@@ -9,20 +9,12 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"tenths/calc/internal/testkit"
 	"tenths/calc/quantity"
 )
 
-func q(t require.TestingT, text string) quantity.Quantity {
-	if text == "" {
-		return quantity.Quantity{}
-	}
-	v, err := quantity.Parse(text, quantity.One)
-	require.NoError(t, err)
-	return v
-}
-
 func body(t require.TestingT, expansion, at string) Body {
-	return Body{Expansion: q(t, expansion), At: q(t, at)}
+	return Body{Expansion: testkit.Q(t, expansion), At: testkit.Q(t, at)}
 }
 
 // Standings of a check value. The coefficients come from the handbook or from
@@ -48,10 +40,10 @@ func TestChange(t *testing.T) {
 		{"68 F is 20 C", "ISO 1, clause 3; NIST SP 811", seen, "25 mm", "11.7 ppm/K", "68 F", "0 um"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			got, err := Change(q(t, c.length), body(t, c.alpha, c.at))
+			got, err := Change(testkit.Q(t, c.length), body(t, c.alpha, c.at))
 			require.NoError(t, err)
 			assert.True(t, got.Exact())
-			want := q(t, c.want)
+			want := testkit.Q(t, c.want)
 			assert.Equal(t, c.want, got.Format(want.Unit(), max(0, want.Decimals())), c.source)
 		})
 	}
@@ -76,10 +68,10 @@ func TestPitch(t *testing.T) {
 		{"brass on steel, 6 K over 90 mm", "invented demo shop, brass 19.3 ppm/K from memory", apart, "90 mm", "19.3 ppm/K", "26 C", "11.7 ppm/K", "26 C", "4.1 um"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			m, err := Pitch(q(t, c.length), body(t, c.part, c.partAt), body(t, c.fixture, c.fixtureAt), quantity.Quantity{})
+			m, err := Pitch(testkit.Q(t, c.length), body(t, c.part, c.partAt), body(t, c.fixture, c.fixtureAt), quantity.Quantity{})
 			require.NoError(t, err)
 			assert.True(t, m.Difference.Exact())
-			want := q(t, c.want)
+			want := testkit.Q(t, c.want)
 			assert.Equal(t, c.want, m.Difference.Format(want.Unit(), want.Decimals()), c.source)
 			assert.True(t, m.U.IsZeroValue(), "no uncertainty was entered")
 		})
@@ -100,10 +92,10 @@ func TestAtReference(t *testing.T) {
 		{"warm gauge, part at 20 C", "growth of the gauge alone", apart, "25 mm", "23.6 ppm/K", "20 C", "11.7 ppm/K", "26 C", "1.8 um"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			r, err := AtReference(Measurement{Reading: q(t, c.reading), Part: body(t, c.part, c.partAt), Gauge: body(t, c.gauge, c.gaugeAt)})
+			r, err := AtReference(Measurement{Reading: testkit.Q(t, c.reading), Part: body(t, c.part, c.partAt), Gauge: body(t, c.gauge, c.gaugeAt)})
 			require.NoError(t, err)
 			assert.True(t, r.Size.Exact())
-			want := q(t, c.correction)
+			want := testkit.Q(t, c.correction)
 			assert.Equal(t, c.correction, r.Correction.Format(want.Unit(), max(0, want.Decimals())), c.source)
 		})
 	}
@@ -116,13 +108,13 @@ func TestAtReference(t *testing.T) {
 // T_p = T_s + δθ, so the uncertainty of δα and δθ is that of the part alone and
 // that of the mean temperature is shared.
 func TestEndGaugeOfTheGuide(t *testing.T) {
-	reading := q(t, "50.000838 mm") // standard 50.000623 and difference 215 nm
+	reading := testkit.Q(t, "50.000838 mm") // standard 50.000623 and difference 215 nm
 	part := body(t, "11.5 ppm/K", "19.9 C")
 	gauge := part
-	part.UExpansion, part.UAt = q(t, "0.58 ppm/K"), q(t, "0.029 K")
+	part.UExpansion, part.UAt = testkit.Q(t, "0.58 ppm/K"), testkit.Q(t, "0.029 K")
 	um, _ := quantity.LookupUnit("um")
 	uReading := quantity.FromFloat(math.Hypot(0.025, 0.0097), um) // standard and difference
-	r, err := AtReference(Measurement{Reading: reading, UReading: uReading, Part: part, Gauge: gauge, UShared: q(t, "0.41 K")})
+	r, err := AtReference(Measurement{Reading: reading, UReading: uReading, Part: part, Gauge: gauge, UShared: testkit.Q(t, "0.41 K")})
 	require.NoError(t, err)
 	assert.Equal(t, "50.000838 mm", r.Size.Format(quantity.Millimetre, 6))
 	assert.Equal(t, "0.032 um", r.U.Format(um, 3))
@@ -181,19 +173,19 @@ func TestProperties(t *testing.T) {
 
 		// A warmer part is the smaller for the same reading.
 		warmer := partF
-		warmer.At, err = partF.At.Add(q(t, "1 dF"))
+		warmer.At, err = partF.At.Add(testkit.Q(t, "1 dF"))
 		require.NoError(t, err)
 		w, err := AtReference(Measurement{Reading: length, Part: warmer, Gauge: otherF})
 		require.NoError(t, err)
 		assert.Negative(t, w.Size.Rat().Cmp(m.Size.Rat()))
 
 		// Worst case and root sum square; more uncertainty is never less.
-		partF.UAt, otherF.UAt = q(t, "1 dF"), q(t, "2 dF")
+		partF.UAt, otherF.UAt = testkit.Q(t, "1 dF"), testkit.Q(t, "2 dF")
 		u1, err := Pitch(length, partF, otherF, none)
 		require.NoError(t, err)
 		assert.LessOrEqual(t, u1.U.Float(), u1.Worst.Float()*(1+1e-12))
-		partF.UExpansion = q(t, "1 ppm/K")
-		u2, err := Pitch(length, partF, otherF, q(t, "0.5 K"))
+		partF.UExpansion = testkit.Q(t, "1 ppm/K")
+		u2, err := Pitch(length, partF, otherF, testkit.Q(t, "0.5 K"))
 		require.NoError(t, err)
 		assert.GreaterOrEqual(t, u2.U.Float(), u1.U.Float()*(1-1e-12))
 		assert.Zero(t, u2.Difference.Rat().Cmp(x.Difference.Rat()))
@@ -218,23 +210,23 @@ func TestErrorsSayWhatToType(t *testing.T) {
 		{"1 in", "11.7 ppm/K", "20 dF", "temperature of the body: 20 dF is a temperature difference; type a temperature"},
 		{"1 in", "11.7 ppm/K", "293 K", "type a temperature, such as 68 F or 20 C"},
 	} {
-		_, err := Change(q(t, c.length), body(t, c.alpha, c.at))
+		_, err := Change(testkit.Q(t, c.length), body(t, c.alpha, c.at))
 		require.Error(t, err, c.want)
 		assert.Contains(t, err.Error(), c.want)
 	}
 	f, _ := quantity.LookupUnit("F")
-	_, err := Change(q(t, "1 in"), Body{Expansion: ok.Expansion, At: quantity.New(big.NewRat(-500, 1), f)})
+	_, err := Change(testkit.Q(t, "1 in"), Body{Expansion: ok.Expansion, At: quantity.New(big.NewRat(-500, 1), f)})
 	assert.ErrorContains(t, err, "temperature of the body: -500 F is below absolute zero")
 	bad := ok
-	bad.UAt = q(t, "1 F")
-	_, err = Pitch(q(t, "1 in"), ok, bad, quantity.Quantity{})
+	bad.UAt = testkit.Q(t, "1 F")
+	_, err = Pitch(testkit.Q(t, "1 in"), ok, bad, quantity.Quantity{})
 	assert.ErrorContains(t, err, "uncertainty of the temperature of the fixture: 1 F is a temperature; type a temperature difference above 0, such as 1 dF")
-	_, err = Pitch(q(t, "1 in"), ok, ok, q(t, "1 in"))
+	_, err = Pitch(testkit.Q(t, "1 in"), ok, ok, testkit.Q(t, "1 in"))
 	assert.ErrorContains(t, err, "uncertainty that both temperatures share: 1 in is a length")
 	bad = ok
-	bad.UExpansion = q(t, "-1 ppm/K")
-	_, err = AtReference(Measurement{Reading: q(t, "1 in"), Part: bad, Gauge: ok})
+	bad.UExpansion = testkit.Q(t, "-1 ppm/K")
+	_, err = AtReference(Measurement{Reading: testkit.Q(t, "1 in"), Part: bad, Gauge: ok})
 	assert.ErrorContains(t, err, "uncertainty of the expansion of the part: -1 ppm/K is not above 0")
-	_, err = AtReference(Measurement{Reading: q(t, "1 in"), UReading: q(t, "0 in"), Part: ok, Gauge: ok})
+	_, err = AtReference(Measurement{Reading: testkit.Q(t, "1 in"), UReading: testkit.Q(t, "0 in"), Part: ok, Gauge: ok})
 	assert.ErrorContains(t, err, "uncertainty of the reading: 0 in is not above 0")
 }

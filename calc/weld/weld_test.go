@@ -12,18 +12,9 @@ import (
 	"pgregory.net/rapid"
 
 	"tenths/calc/check"
+	"tenths/calc/internal/testkit"
 	"tenths/calc/quantity"
 )
-
-// q reads a quantity of a test table; "" is a value left out.
-func q(t require.TestingT, text string) quantity.Quantity {
-	if text == "" {
-		return quantity.Quantity{}
-	}
-	v, err := quantity.Parse(text, quantity.One)
-	require.NoError(t, err)
-	return v
-}
 
 // Standings of a check value; no row rests on a value from memory.
 const (
@@ -45,14 +36,14 @@ func TestFillAndLay(t *testing.T) {
 		{"6 x 12", "worked out with a numeric library", apart, "6 mm", "12 mm", "0.8 mm", "0.96", 0, 0, 356.280940, 0.738332, 0, 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			v, err := Fill(quantity.Quantity{}, Hole{Diameter: q(t, c.hole), Depth: q(t, c.depth), Point: q(t, "118 deg")})
+			v, err := Fill(quantity.Quantity{}, Hole{Diameter: testkit.Q(t, c.hole), Depth: testkit.Q(t, c.depth), Point: testkit.Q(t, "118 deg")})
 			require.NoError(t, err)
 			assert.InDelta(t, c.total, v.Total.Float(), 1e-4)
 			if c.cylinder > 0 {
 				assert.InDelta(t, c.cylinder, v.Cylinder.Float(), 1e-4)
 				assert.InDelta(t, c.tip, v.Tip.Float(), 1e-4)
 			}
-			l, err := Lay(Wire{Volume: v.Total, Diameter: q(t, c.wire), Efficiency: q(t, c.eff), Feed: q(t, "6 m/min")})
+			l, err := Lay(Wire{Volume: v.Total, Diameter: testkit.Q(t, c.wire), Efficiency: testkit.Q(t, c.eff), Feed: testkit.Q(t, "6 m/min")})
 			require.NoError(t, err)
 			assert.InDelta(t, c.length, l.Length.FloatIn(unit("m")), 1e-6)
 			assert.InDelta(t, c.length*10, l.Time.Float(), 1e-5) // 6 m/min is 0.1 m/s
@@ -67,26 +58,26 @@ func TestFillAndLay(t *testing.T) {
 }
 
 func TestFillGeometry(t *testing.T) {
-	one := Hole{Diameter: q(t, "8 mm"), Depth: q(t, "20 mm")}
+	one := Hole{Diameter: testkit.Q(t, "8 mm"), Depth: testkit.Q(t, "20 mm")}
 	flat, err := Fill(quantity.Quantity{}, one)
 	require.NoError(t, err)
 	assert.Zero(t, flat.Tip.Sign())
 	assert.InDelta(t, math.Pi*16*20, flat.Total.Float(), 1e-9)
 	// A cap as high as its radius is half a ball (solid geometry).
 	ball := one
-	ball.Cap = q(t, "4 mm")
+	ball.Cap = testkit.Q(t, "4 mm")
 	v, err := Fill(quantity.Quantity{}, ball)
 	require.NoError(t, err)
 	assert.InDelta(t, 2*math.Pi*64/3, v.Cap.Float(), 1e-9)
 	// A point of 90 deg is a cone as high as the radius.
 	cone := one
-	cone.Point = q(t, "90 deg")
+	cone.Point = testkit.Q(t, "90 deg")
 	v, err = Fill(quantity.Quantity{}, cone)
 	require.NoError(t, err)
 	assert.InDelta(t, math.Pi*16*4/3, v.Tip.Float(), 1e-9)
 	// Allowance and count.
 	cone.Count = 3
-	many, err := Fill(q(t, "10 %"), cone, one)
+	many, err := Fill(testkit.Q(t, "10 %"), cone, one)
 	require.NoError(t, err)
 	assert.InDelta(t, 1.1*(3*v.Total.Float()+flat.Total.Float()), many.Total.Float(), 1e-9)
 }
@@ -94,7 +85,7 @@ func TestFillGeometry(t *testing.T) {
 // A filler-metal maker's handbook: fillet 0.5 x 0.5 in, 0.283 lb/in³, 0.424 lb for
 // a foot (P = W·L/E); seen.
 func TestFilletOfTheHandbook(t *testing.T) {
-	l, err := Lay(Wire{Volume: q(t, "1.5 in³"), Diameter: q(t, "0.035 in"), Efficiency: q(t, "1"), Density: q(t, "0.283 lb/in³")})
+	l, err := Lay(Wire{Volume: testkit.Q(t, "1.5 in³"), Diameter: testkit.Q(t, "0.035 in"), Efficiency: testkit.Q(t, "1"), Density: testkit.Q(t, "0.283 lb/in³")})
 	require.NoError(t, err)
 	pounds := l.Deposited.Float() * 9806.65 / 4.4482216152605 // t·mm/s² over N
 	assert.InDelta(t, 0.4245, pounds, 1e-9)                   // exact
@@ -107,13 +98,13 @@ func TestFilletOfTheHandbook(t *testing.T) {
 // which gives 4.66 (computed apart).
 func TestDepositionRateOfTheHandbook(t *testing.T) {
 	for _, c := range []struct{ density, want string }{{"0.277991 lb/in³", "4.57 lb/h"}, {"0.283 lb/in³", "4.66 lb/h"}} {
-		l, err := Lay(Wire{Volume: q(t, "1 in³"), Diameter: q(t, "0.035 in"), Efficiency: q(t, "0.95"), Density: q(t, c.density), Feed: q(t, "300 in/min")})
+		l, err := Lay(Wire{Volume: testkit.Q(t, "1 in³"), Diameter: testkit.Q(t, "0.035 in"), Efficiency: testkit.Q(t, "0.95"), Density: testkit.Q(t, c.density), Feed: testkit.Q(t, "300 in/min")})
 		require.NoError(t, err)
 		assert.Equal(t, c.want, Text(l.Rate))
 	}
 	// 95 g in 60 s is 5.7 kg/h (printed in a welding-supply manual).
-	v := q(t, "12101.910828 mm³")                                                                                   // 95 g of 7.85
-	l, err := Lay(Wire{Volume: v, Diameter: q(t, "1.2 mm"), Efficiency: q(t, "0.95"), Rate: q(t, "55.897905 N/h")}) // 5.7 kg/h in newtons
+	v := testkit.Q(t, "12101.910828 mm³")                                                                                                   // 95 g of 7.85
+	l, err := Lay(Wire{Volume: v, Diameter: testkit.Q(t, "1.2 mm"), Efficiency: testkit.Q(t, "0.95"), Rate: testkit.Q(t, "55.897905 N/h")}) // 5.7 kg/h in newtons
 	require.NoError(t, err)
 	assert.InDelta(t, 95, grams(l.Deposited), 1e-4)
 	assert.InDelta(t, 60, l.Time.Float(), 1e-4)
@@ -127,13 +118,13 @@ func TestHeat(t *testing.T) {
 		arcEnergy, heatInput   string
 		energy, total, rise    float64 // kJ, K; 0: not computed
 	}{
-		{"20 V 300 A 2.5 mm/s", "printed example", seen, Arc{Process: SAW, Volts: q(t, "20"), Amps: q(t, "300"), Speed: q(t, "2.5 mm/s")}, "2400 N·m/mm", "2400 N·m/mm", 0, 0, 0},
-		{"325 A 29 V 12.5 in/min", "printed example", seen, Arc{Process: SAW, Volts: q(t, "29"), Amps: q(t, "325"), Speed: q(t, "12.5 in/min")}, "45240 N·m/in", "45240 N·m/in", 0, 0, 0},
-		{"24 V 180 A 300 mm/min", "printed example, 0.691 kJ/mm with k 0.8", seen, Arc{Process: MAG, Volts: q(t, "24"), Amps: q(t, "180"), Speed: q(t, "300 mm/min")}, "864 N·m/mm", "691 N·m/mm", 0, 0, 0},
-		{"25 V 200 A 5 mm/s", "k U I/v", apart, Arc{Process: "GMAW", Volts: q(t, "25"), Amps: q(t, "200"), Speed: q(t, "5 mm/s")}, "1000 N·m/mm", "800 N·m/mm", 0, 0, 0},
-		{"a hole of 17.3 s", "33.2 kJ, about 68 K in 1 kg of steel", apart, Arc{Process: MAG, Volts: q(t, "20"), Amps: q(t, "120"), Time: q(t, "17.3 s"), Mass: q(t, "9.80665 N")}, "", "", 41.52, 33.216, 67.8},
-		{"TIG", "k 0.6", seen, Arc{Process: TIG, Volts: q(t, "12"), Amps: q(t, "100"), Time: q(t, "10 s")}, "", "", 12, 7.2, 0},
-		{"factor given", "k as entered", apart, Arc{Process: MMA, Volts: q(t, "20"), Amps: q(t, "100"), Time: q(t, "10 s"), Factor: q(t, "75 %")}, "", "", 20, 15, 0},
+		{"20 V 300 A 2.5 mm/s", "printed example", seen, Arc{Process: SAW, Volts: testkit.Q(t, "20"), Amps: testkit.Q(t, "300"), Speed: testkit.Q(t, "2.5 mm/s")}, "2400 N·m/mm", "2400 N·m/mm", 0, 0, 0},
+		{"325 A 29 V 12.5 in/min", "printed example", seen, Arc{Process: SAW, Volts: testkit.Q(t, "29"), Amps: testkit.Q(t, "325"), Speed: testkit.Q(t, "12.5 in/min")}, "45240 N·m/in", "45240 N·m/in", 0, 0, 0},
+		{"24 V 180 A 300 mm/min", "printed example, 0.691 kJ/mm with k 0.8", seen, Arc{Process: MAG, Volts: testkit.Q(t, "24"), Amps: testkit.Q(t, "180"), Speed: testkit.Q(t, "300 mm/min")}, "864 N·m/mm", "691 N·m/mm", 0, 0, 0},
+		{"25 V 200 A 5 mm/s", "k U I/v", apart, Arc{Process: "GMAW", Volts: testkit.Q(t, "25"), Amps: testkit.Q(t, "200"), Speed: testkit.Q(t, "5 mm/s")}, "1000 N·m/mm", "800 N·m/mm", 0, 0, 0},
+		{"a hole of 17.3 s", "33.2 kJ, about 68 K in 1 kg of steel", apart, Arc{Process: MAG, Volts: testkit.Q(t, "20"), Amps: testkit.Q(t, "120"), Time: testkit.Q(t, "17.3 s"), Mass: testkit.Q(t, "9.80665 N")}, "", "", 41.52, 33.216, 67.8},
+		{"TIG", "k 0.6", seen, Arc{Process: TIG, Volts: testkit.Q(t, "12"), Amps: testkit.Q(t, "100"), Time: testkit.Q(t, "10 s")}, "", "", 12, 7.2, 0},
+		{"factor given", "k as entered", apart, Arc{Process: MMA, Volts: testkit.Q(t, "20"), Amps: testkit.Q(t, "100"), Time: testkit.Q(t, "10 s"), Factor: testkit.Q(t, "75 %")}, "", "", 20, 15, 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			h, err := c.a.Heat()
@@ -168,7 +159,7 @@ func TestText(t *testing.T) {
 		{"33216", "N·m", "33.2 kJ"}, {"330", "N·m", "330 J"}, {"691.2", "N·m/mm", "0.691 kJ/mm"}, {"45240", "N·m/in", "45.2 kJ/in"},
 		{"2400", "N·m/mm", "2.40 kJ/mm"}, {"3", "mm³", "3 mm³"}, {"17.3", "s", "17.3 s"}, {"5", "N", "5 N"},
 	} {
-		v := q(t, c.value).Rat()
+		v := testkit.Q(t, c.value).Rat()
 		assert.Equal(t, c.want, Text(quantity.New(v, unit(c.unit))))
 	}
 	assert.Equal(t, "no value", Text(quantity.Quantity{}))
@@ -195,20 +186,20 @@ func TestShades(t *testing.T) {
 		{MAG, "500.1", 0, 0, false}, {TIG, "49", 8, 10, true}, {TIG, "50", 8, 12, true}, {"GTAW", "150", 10, 14, true}, {MMA, "100", 0, 0, false}, {"laser", "100", 0, 0, false},
 		{MAG, "0", 0, 0, false}, {MAG, "100 mm", 0, 0, false},
 	} {
-		s, ok := ShadeFor(c.p, q(t, c.amps))
+		s, ok := ShadeFor(c.p, testkit.Q(t, c.amps))
 		assert.Equal(t, c.ok, ok, "%s %s", c.p, c.amps)
 		assert.Equal(t, Shade{c.minimum, c.easy}, s, "%s %s", c.p, c.amps)
 	}
 }
 
 func TestEveryResultCarriesTheCautions(t *testing.T) {
-	v, err := Fill(quantity.Quantity{}, Hole{Diameter: q(t, "8 mm"), Depth: q(t, "20 mm")})
+	v, err := Fill(quantity.Quantity{}, Hole{Diameter: testkit.Q(t, "8 mm"), Depth: testkit.Q(t, "20 mm")})
 	require.NoError(t, err)
-	l, err := Lay(Wire{Volume: v.Total, Diameter: q(t, "0.9 mm"), Efficiency: q(t, "0.95")})
+	l, err := Lay(Wire{Volume: v.Total, Diameter: testkit.Q(t, "0.9 mm"), Efficiency: testkit.Q(t, "0.95")})
 	require.NoError(t, err)
-	h, err := Arc{Process: MAG, Volts: q(t, "20"), Amps: q(t, "120")}.Heat()
+	h, err := Arc{Process: MAG, Volts: testkit.Q(t, "20"), Amps: testkit.Q(t, "120")}.Heat()
 	require.NoError(t, err)
-	stick, err := Arc{Process: MMA, Volts: q(t, "20"), Amps: q(t, "120")}.Heat()
+	stick, err := Arc{Process: MMA, Volts: testkit.Q(t, "20"), Amps: testkit.Q(t, "120")}.Heat()
 	require.NoError(t, err)
 	safe := regexp.MustCompile(`(?i)\bsafe(ly)?\b`)
 	for _, list := range [][]Caution{v.Cautions, l.Cautions, h.Cautions, stick.Cautions, Cautions()} {
@@ -238,7 +229,7 @@ func TestEfficiencies(t *testing.T) {
 	for _, e := range Efficiencies() {
 		assert.NotEmpty(t, e.Source, e.Filler)
 		assert.LessOrEqual(t, e.Low.Rat().Cmp(e.High.Rat()), 0)
-		_, err := Lay(Wire{Volume: q(t, "1000 mm³"), Diameter: q(t, "1 mm"), Efficiency: e.High})
+		_, err := Lay(Wire{Volume: testkit.Q(t, "1000 mm³"), Diameter: testkit.Q(t, "1 mm"), Efficiency: e.High})
 		assert.NoError(t, err, e.Filler)
 	}
 }
@@ -253,12 +244,12 @@ func TestProperties(t *testing.T) {
 			require.NoError(t, err)
 			return r
 		}
-		h := Hole{Diameter: thou("d", 60, 2000), Depth: thou("depth", 50, 4000), Point: q(t, "118 deg"), Cap: thou("cap", 0, 100), Count: rapid.IntRange(1, 9).Draw(t, "count")}
+		h := Hole{Diameter: thou("d", 60, 2000), Depth: thou("depth", 50, 4000), Point: testkit.Q(t, "118 deg"), Cap: thou("cap", 0, 100), Count: rapid.IntRange(1, 9).Draw(t, "count")}
 		m := h
 		m.Diameter, m.Depth, m.Cap = mm(h.Diameter), mm(h.Depth), mm(h.Cap)
-		a, err := Fill(q(t, "5 %"), h)
+		a, err := Fill(testkit.Q(t, "5 %"), h)
 		require.NoError(t, err)
-		b, err := Fill(q(t, "5 %"), m)
+		b, err := Fill(testkit.Q(t, "5 %"), m)
 		require.NoError(t, err)
 		assert.InEpsilon(t, a.Total.Float(), b.Total.Float(), 1e-12, "the unit of entry changes nothing")
 		assert.Equal(t, "in³", a.Total.Unit().Name())
@@ -266,9 +257,9 @@ func TestProperties(t *testing.T) {
 
 		wire := thou("wire", 20, 100)
 		eff := quantity.New(big.NewRat(rapid.Int64Range(50, 100).Draw(t, "efficiency"), 100), quantity.One)
-		x, err := Lay(Wire{Volume: a.Total, Diameter: wire, Efficiency: eff, Feed: q(t, "240 in/min")})
+		x, err := Lay(Wire{Volume: a.Total, Diameter: wire, Efficiency: eff, Feed: testkit.Q(t, "240 in/min")})
 		require.NoError(t, err)
-		y, err := Lay(Wire{Volume: b.Total, Diameter: mm(wire), Efficiency: eff, Feed: q(t, "6096 mm/min"), Density: q(t, "7.85")})
+		y, err := Lay(Wire{Volume: b.Total, Diameter: mm(wire), Efficiency: eff, Feed: testkit.Q(t, "6096 mm/min"), Density: testkit.Q(t, "7.85")})
 		require.NoError(t, err)
 		assert.InEpsilon(t, x.Used.Float(), y.Used.Float(), 1e-12)
 		assert.InEpsilon(t, x.Time.Float(), y.Time.Float(), 1e-12)
@@ -276,10 +267,10 @@ func TestProperties(t *testing.T) {
 
 		// Monotone: deeper is more metal, a worse efficiency more wire.
 		h.Depth = h.Depth.Scale(big.NewRat(11, 10))
-		deeper, err := Fill(q(t, "5 %"), h)
+		deeper, err := Fill(testkit.Q(t, "5 %"), h)
 		require.NoError(t, err)
 		assert.Greater(t, deeper.Total.Float(), a.Total.Float())
-		worse, err := Lay(Wire{Volume: a.Total, Diameter: wire, Efficiency: eff.Scale(big.NewRat(9, 10)), Feed: q(t, "240 in/min")})
+		worse, err := Lay(Wire{Volume: a.Total, Diameter: wire, Efficiency: eff.Scale(big.NewRat(9, 10)), Feed: testkit.Q(t, "240 in/min")})
 		require.NoError(t, err)
 		assert.Greater(t, worse.Length.Float(), x.Length.Float())
 		assert.Greater(t, worse.Time.Float(), x.Time.Float())
@@ -289,19 +280,19 @@ func TestProperties(t *testing.T) {
 func TestErrorsSayWhatToType(t *testing.T) {
 	none := quantity.Quantity{}
 	hole := func(d, depth, point, cap, capD string, n int) error {
-		_, err := Fill(none, Hole{Diameter: q(t, d), Depth: q(t, depth), Point: q(t, point), Cap: q(t, cap), CapDiameter: q(t, capD), Count: n})
+		_, err := Fill(none, Hole{Diameter: testkit.Q(t, d), Depth: testkit.Q(t, depth), Point: testkit.Q(t, point), Cap: testkit.Q(t, cap), CapDiameter: testkit.Q(t, capD), Count: n})
 		return err
 	}
 	lay := func(v, d, e, rho, feed, rate string) error {
-		_, err := Lay(Wire{Volume: q(t, v), Diameter: q(t, d), Efficiency: q(t, e), Density: q(t, rho), Feed: q(t, feed), Rate: q(t, rate)})
+		_, err := Lay(Wire{Volume: testkit.Q(t, v), Diameter: testkit.Q(t, d), Efficiency: testkit.Q(t, e), Density: testkit.Q(t, rho), Feed: testkit.Q(t, feed), Rate: testkit.Q(t, rate)})
 		return err
 	}
 	arc := func(p Process, v, i, k, speed, time, m string) error {
-		_, err := Arc{Process: p, Volts: q(t, v), Amps: q(t, i), Factor: q(t, k), Speed: q(t, speed), Time: q(t, time), Mass: q(t, m)}.Heat()
+		_, err := Arc{Process: p, Volts: testkit.Q(t, v), Amps: testkit.Q(t, i), Factor: testkit.Q(t, k), Speed: testkit.Q(t, speed), Time: testkit.Q(t, time), Mass: testkit.Q(t, m)}.Heat()
 		return err
 	}
 	_, noHoles := Fill(none)
-	_, badAllowance := Fill(q(t, "-10 %"), Hole{Diameter: q(t, "8 mm"), Depth: q(t, "20 mm")})
+	_, badAllowance := Fill(testkit.Q(t, "-10 %"), Hole{Diameter: testkit.Q(t, "8 mm"), Depth: testkit.Q(t, "20 mm")})
 	for _, c := range []struct {
 		err  error
 		want string
