@@ -13,16 +13,18 @@ type Chart struct {
 	Readings   []string `arg:"" optional:"" help:"Readings in the order of the parts, the unit at the end; a new lot after a semicolon: '+1 0 +2; +1 -1 +4 tenths'."`
 	Resolution string   `placeholder:"VALUE" help:"What one count of the gauge is."`
 	Subgroups  bool     `help:"Each lot is a subgroup of its own: a chart of means and ranges."`
+	Spreads    string   `placeholder:"VALUES" help:"Several parts on one chart: the stated spread (one standard deviation, piece to piece) of each lot between semicolons, such as '2 0.5 tenths'. Each reading is then its deviation from nominal divided by that spread."`
+	Nominals   string   `placeholder:"VALUES" help:"With --spreads: the nominal of each lot, such as '1.5000 0.8750 in'; without it the readings are deviations."`
 }
 
 // About implements Question.
 func (Chart) About() string {
-	return "A short-run chart in words: single readings, or deviations from the nominal of each part, with limits from the steps between one reading and the next. It says whether the process moved, and where. Between lots no step is counted."
+	return "A short-run chart in words: single readings, or deviations from the nominal of each part, with limits from the steps between one reading and the next. It says whether the process moved, and where. Between lots no step is counted. With the spread of each part stated, several parts stand on one chart, and limits are there from the first piece on."
 }
 
 // Examples implements Question.
 func (Chart) Examples() []string {
-	return []string{"'2 1 3 2 1 2 2 9 2 1 tenths' --resolution 0.5tenths", "'49.6 47.6 49.9 51.3 47.8 51.2 52.6 52.4 53.6 52.1 um'"}
+	return []string{"'2 1 3 2 1 2 2 9 2 1 tenths' --resolution 0.5tenths", "'+1 -1 +2; +0.5 -0.5; +7 +1 tenths' --spreads '2 0.5 2 tenths'", "'49.6 47.6 49.9 51.3 47.8 51.2 52.6 52.4 53.6 52.1 um'"}
 }
 
 // ChartSign is one reading that stands out.
@@ -76,6 +78,12 @@ func (q Chart) Ask(o Options) (Answer, error) {
 		return Rough{Quantity: q, text: shownWith(q, max(decimals, 0)+1).String()}
 	}
 	lots := w.lots("readings", text, unit)
+	if q.Spreads == "" && q.Nominals != "" {
+		w.fail("nominals: they need the spread of each part too; add --spreads '2 0.5 tenths'")
+	}
+	if q.Spreads != "" && w.err == nil {
+		return q.standardized(w, lots, unit)
+	}
 	if q.Subgroups && w.err == nil {
 		return subgroups(lots, show)
 	}

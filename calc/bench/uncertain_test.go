@@ -2,6 +2,7 @@ package bench
 
 import (
 	"encoding/json"
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -163,6 +164,21 @@ func TestChart(t *testing.T) {
 	sub.within(t, "3.267 um", 1e-3, "moving_range_limit", "D4")
 	assert.Equal(t, json.Number("4"), sub.at(t, "outside/2/place"))
 	refuses(t, &Chart{Readings: []string{"1 2; 3 um"}, Subgroups: true}, "", "all alike")
+
+	// Two parts on one chart, by hand: z = 1, -0.5, 1, -2, 3.5; 3.686 is D2 of tables
+	// for a known standard deviation (ISO 7870-2, from memory).
+	mixed := asked(t, &Chart{Readings: []string{"1.5002 1.4999; 0.87505 0.8749; 1.5007 in"}, Nominals: "1.5000 0.8750 1.5000 in", Spreads: "2 0.5 2 tenths"}, "")
+	for i, z := range []string{"1", "-0.5", "1", "-2", "3.5"} {
+		mixed.within(t, z, 1e-9, fmt.Sprintf("deviations_over_spread/%d", i), "by hand")
+	}
+	mixed.within(t, "3.686", 5e-4, "moving_range_limit", "D2")
+	assert.Equal(t, json.Number("5"), mixed.at(t, "outside/0/place"))
+	assert.Equal(t, json.Number("3"), mixed.at(t, "large_steps/0/lot"))
+	assert.Equal(t, true, mixed.at(t, "moved"))
+	refuses(t, &Chart{Readings: []string{"1 2; 3 um"}, Spreads: "1 um"}, "", "give one of each a lot")
+	refuses(t, &Chart{Readings: []string{"1 2; 3 um"}, Nominals: "1 2 um"}, "", "they need the spread")
+	refuses(t, &Chart{Readings: []string{"1 2; 3 um"}, Spreads: "1 0 um"}, "", "a spread is above 0")
+	refuses(t, &Chart{Readings: []string{"1 2; 3 um"}, Spreads: "1 1 um", Subgroups: true}, "", "leave out --subgroups")
 }
 
 // Source: the demo shop's figures, computed with R: .083 ± .012 a part, +5 near part
