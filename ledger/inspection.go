@@ -33,6 +33,7 @@ type Inspection struct {
 	Note           Text      `key:"note" means:"what was odd, or where the readings were taken down" eg:"\"from paper\""`
 	Corrects       Ref       `key:"corrects" to:"inspection" means:"readings that these stand for; those count as superseded" eg:"\"R-2026-11-25-owner.2\""`
 	Why            Text      `key:"why" means:"why they were corrected" eg:"\"wrong gauge named\""`
+	TakenFrom      Text      `key:"taken_from" means:"line of a note in the inbox that tenths inbox took the readings from, with a mark of its text and when this machine took it" eg:"\"phone.txt:3 1a2b3c4d, 2026-11-26 08:10\""`
 	Imported       Text      `key:"imported" means:"file that tenths import took the readings from, with its SHA-256 (FIPS 180-4)" eg:"\"width-L51.csv sha256:2c26b46b\""`
 	Entries        []Entry   `key:"entry" means:"in a file of one person and day: a set of readings, with the keys of an inspection; what it leaves out, such as on, by and units, it takes from the head of the file" eg:"see entry"`
 	Unsorted       []Line    `key:"unsorted" means:"a line that could not be read as readings, kept as typed until it is sorted" eg:"see unsorted"`
@@ -46,11 +47,13 @@ type Entry struct{ Span }
 // Line is what was typed at the machine and could not be read as readings.
 type Line struct {
 	Span
-	ID   Text `key:"id" need:"yes" means:"short name of the line" eg:"\"R-2026-11-25-owner.u1\""`
-	Line Text `key:"line" need:"yes" means:"the line as typed" eg:"\"KC-9 +3 -1 +2\""`
-	Why  Text `key:"why" means:"why it could not be read" eg:"\"no characteristic is called KC-9\""`
-	Time Text `key:"time" means:"time of day by the clock of the machine it was typed on" eg:"\"14:05\""`
-	Note Text `key:"note" means:"what was odd" eg:"\"burr at K3\""`
+	ID        Text   `key:"id" need:"yes" means:"short name of the line" eg:"\"R-2026-11-25-owner.u1\""`
+	Line      Text   `key:"line" need:"yes" means:"the line as typed" eg:"\"KC-9 +3 -1 +2\""`
+	Why       Text   `key:"why" means:"why it could not be read" eg:"\"no characteristic is called KC-9\""`
+	Time      Text   `key:"time" means:"time of day by the clock of the machine it was typed on" eg:"\"14:05\""`
+	Note      Text   `key:"note" means:"what was odd" eg:"\"burr at K3\""`
+	Photos    []Text `key:"photos" means:"pictures taken with the line; paths from the file's folder" eg:"[\"2026-11-25-owner-1405.jpg\"]"`
+	TakenFrom Text   `key:"taken_from" means:"line of a note in the inbox that it is, with a mark of its text and when this machine took it" eg:"\"phone.txt:4 5e6f7a8b, 2026-11-26 08:10\""`
 	// Sorted is what became of it.
 	Sorted Text `key:"sorted" means:"what became of the line: the readings that it turned out to be, or why it is none" eg:"\"R-2026-11-25-owner.3\""`
 }
@@ -68,13 +71,15 @@ type Pass struct {
 // Reading is what was read on one piece.
 type Reading struct {
 	Span
-	Piece    Text   `key:"piece" means:"number or mark of the piece" eg:"\"3\""`
-	Lot      Text   `key:"lot" means:"lot of the piece, if it differs" eg:"\"L-36\""`
-	Values   []Size `key:"values" dim:"any" unit:"readings" means:"readings in the order of the points; may be one text" eg:"\"-4.5 -10.5 +6.0\""`
-	At       Size   `key:"at_count" dim:"number" means:"how many parts the tool had cut" eg:"\"17 parts\""`
-	State    Text   `key:"state" words:"valid|doubtful|void|superseded" means:"standing of the reading" eg:"\"void\""`
-	Why      Text   `key:"why" means:"why it is void or doubtful, or why it corrects another" eg:"\"chip under the anvil\""`
-	Corrects Text   `key:"corrects" means:"piece whose reading above this one stands for; that one counts as superseded" eg:"\"3\""`
-	Time     Text   `key:"time" means:"time of day by the clock of the machine it was typed on" eg:"\"14:05\""`
-	Note     Text   `key:"note" means:"what was odd" eg:"\"burr at K3\""`
+	Piece     Text   `key:"piece" means:"number or mark of the piece" eg:"\"3\""`
+	Lot       Text   `key:"lot" means:"lot of the piece, if it differs" eg:"\"L-36\""`
+	Values    []Size `key:"values" dim:"any" unit:"readings" means:"readings in the order of the points; may be one text" eg:"\"-4.5 -10.5 +6.0\""`
+	At        Size   `key:"at_count" dim:"number" means:"how many parts the tool had cut" eg:"\"17 parts\""`
+	State     Text   `key:"state" words:"valid|doubtful|void|superseded" means:"standing of the reading" eg:"\"void\""`
+	Why       Text   `key:"why" means:"why it is void or doubtful, or why it corrects another" eg:"\"chip under the anvil\""`
+	Corrects  Text   `key:"corrects" means:"piece whose reading above this one stands for; that one counts as superseded" eg:"\"3\""`
+	Time      Text   `key:"time" means:"time of day by the clock of the machine it was typed on" eg:"\"14:05\""`
+	Note      Text   `key:"note" means:"what was odd" eg:"\"burr at K3\""`
+	Photos    []Text `key:"photos" means:"pictures taken with the reading; paths from the file's folder" eg:"[\"2026-11-25-owner-1405.jpg\"]"`
+	TakenFrom Text   `key:"taken_from" means:"line of a note in the inbox that it was taken from, with a mark of its text and when this machine took it" eg:"\"phone.txt:3 1a2b3c4d, 2026-11-26 08:10\""`
 }

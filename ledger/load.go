@@ -132,8 +132,11 @@ func isRecordName(p string) bool {
 }
 
 // HoldsNotes reports whether a Markdown file at the path holds notes and no
-// record: a README and the like, and what the config lists.
+// record: a README and the like, what lies in the inbox, and what the config lists.
 func (l *Ledger) HoldsNotes(p string) bool {
+	if strings.HasPrefix(p, Inbox+"/") {
+		return true
+	}
 	if notesName(strings.TrimSuffix(path.Base(p), path.Ext(p))) {
 		return true
 	}

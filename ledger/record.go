@@ -139,13 +139,22 @@ func itemName(n *keyindex.Node, i int) string {
 // Files named by the record: pictures and links, relative to its folder.
 func (r *Record) files() []namedFile {
 	var out []namedFile
-	for _, p := range r.Common.Photos {
+	photos := r.Common.Photos
+	if in, ok := r.Data.(*Inspection); ok {
+		if in.From.S != "" {
+			out = append(out, namedFile{target: in.From.S, at: in.From.Span})
+		}
+		for _, row := range in.Pieces {
+			photos = append(photos[:len(photos):len(photos)], row.Photos...)
+		}
+		for _, u := range in.Unsorted {
+			photos = append(photos[:len(photos):len(photos)], u.Photos...)
+		}
+	}
+	for _, p := range photos {
 		if p.S != "" {
 			out = append(out, namedFile{target: p.S, at: p.Span})
 		}
-	}
-	if in, ok := r.Data.(*Inspection); ok && in.From.S != "" {
-		out = append(out, namedFile{target: in.From.S, at: in.From.Span})
 	}
 	out = append(out, linkedFiles(r.Body)...)
 	sort.SliceStable(out, func(i, j int) bool { return out[i].at.Start < out[j].at.Start })

@@ -47,6 +47,7 @@ type cli struct {
 	Lint      lintCmd      `cmd:"" help:"Check the ledger."`
 	Derive    deriveCmd    `cmd:"" help:"Recompute the values that follow from others."`
 	Record    recordCmd    `cmd:"" help:"Append readings at the machine; a line is never refused or lost."`
+	Inbox     inboxCmd     `cmd:"" help:"List the notes and pictures that were dropped into inbox/, and take the notes over as readings."`
 	Import    importCmd    `cmd:"" help:"Import a table of readings from a gauge or a spreadsheet; shows it first."`
 	Show      showCmd      `cmd:"" help:"Show one record or value with everything computed from it."`
 	Trace     traceCmd     `cmd:"" help:"Follow what depends on a record or value; with --suspect, what is in doubt if a gauge was out."`

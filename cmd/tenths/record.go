@@ -29,6 +29,7 @@ type recordCmd struct {
 	Picked    string   `placeholder:"WORD" help:"How the pieces were chosen: consecutive, by lot, all, picked."`
 	AtCount   string   `placeholder:"N" help:"How many parts the tool had cut."`
 	Note      string   `placeholder:"TEXT" help:"What was odd; or write note: and the text behind the readings."`
+	Photo     []string `placeholder:"FILE" sep:"none" help:"A picture to keep with the line, beside the file of the day; alone, with the last line of the day. May be given again."`
 	FromPaper bool     `help:"Typed later from paper: says so, and keeps no time of day."`
 	New       bool     `help:"Begin a new set, even if the last one is of the same things."`
 	Corrects  string   `placeholder:"SET[/PIECE]" help:"The readings that these stand for; the old ones stay and count no longer."`
@@ -49,6 +50,8 @@ func (c recordCmd) Help() string {
   tenths record SEAT 3 of 20 needs a mallet
   tenths record FEEL 0 1 1 0               by finger: 0 not felt, 1 felt, 2 catches a nail
   tenths record WIDTH +3 note: burr at K3
+  tenths record WIDTH +3 --photo IMG_2207.jpg      a picture of it, copied beside the file of the day
+  tenths record --photo IMG_2208.jpg               a picture for the last line
   tenths record WIDTH +2 --corrects R-2026-11-25-owner.1/2 --why "chip under the anvil"
 
 Day and time are those of this machine. Gauge, lot, unit, points and how the part was held are those of the last readings of the characteristic. The person is --by, else TENTHS_BY, else git's user.name if the ledger knows it, else who measured last.`
@@ -71,6 +74,7 @@ func (c recordCmd) record(e env, refused string) error {
 		}
 		_, err := fmt.Fprintf(e.out, "%s is no reading: %s\n", ledger.Printable(c.Sorts), ledger.Printable(c.Why))
 		return err
+	case len(c.Words) == 0 && refused == "" && len(c.Photo) > 0:
 	case len(c.Words) == 0 && refused == "":
 		return hinted{fmt.Errorf("there is nothing to record"), "for example: tenths record KC-1 +3 -1 +2"}
 	}
@@ -93,6 +97,19 @@ func (c recordCmd) record(e env, refused string) error {
 	case c.On == "" && c.AsOf == "":
 		a.Clock = e.today.Format("15:04")
 	}
+	for _, p := range c.Photo {
+		a.Photos = append(a.Photos, e.path(p))
+	}
+	if len(c.Words) == 0 && refused == "" {
+		k, err := capture.Attach(o.root, o.set, a)
+		if err != nil {
+			return err
+		}
+		if c.Format == "json" {
+			return report.WriteJSON(e.out, keptJSON(k))
+		}
+		return tellAttached(e.out, e.prefix(o.root), k)
+	}
 	k, err := capture.Record(o.root, o.set, a)
 	if err != nil {
 		return fmt.Errorf("%w; the line was not kept", err)
@@ -100,7 +117,7 @@ func (c recordCmd) record(e env, refused string) error {
 	if c.Format == "json" {
 		return report.WriteJSON(e.out, keptJSON(k))
 	}
-	return c.tell(e.out, e.prefix(o.root), k)
+	return tell(e.out, e.prefix(o.root), k)
 }
 
 // wordsLast puts the options of a record command before its words, so that they
@@ -152,7 +169,7 @@ func refusedLine(e env, args []string, why error) error {
 }
 
 // tell prints what was kept.
-func (c recordCmd) tell(w io.Writer, prefix string, k *capture.Kept) error {
+func tell(w io.Writer, prefix string, k *capture.Kept) error {
 	var b strings.Builder
 	say := func(format string, args ...any) { fmt.Fprintf(&b, format+"\n", args...) }
 	file := ledger.Printable(prefix + k.File)
@@ -172,15 +189,43 @@ func (c recordCmd) tell(w io.Writer, prefix string, k *capture.Kept) error {
 		}
 		say("%s: %s", ledger.Printable(strings.TrimSpace(k.Path+" "+k.Title)), ledger.Printable(strings.Join(facts, ", ")))
 		say("    kept as %s%s in %s", k.ID, pieces(k), file)
-		for _, r := range k.Remarks {
-			say("    %s", ledger.Printable(r))
-		}
-		for _, r := range k.Warnings {
-			say("    look again: %s", ledger.Printable(r))
-		}
 	}
+	asides(&b, prefix, k)
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// asides tells of pictures, of how the line was understood, and of what is odd.
+func asides(b *strings.Builder, prefix string, k *capture.Kept) {
+	for _, p := range k.Photos {
+		fmt.Fprintf(b, "    picture: %s\n", ledger.Printable(prefix+p))
+	}
+	for _, r := range k.Remarks {
+		fmt.Fprintf(b, "    %s\n", ledger.Printable(r))
+	}
+	for _, r := range k.Warnings {
+		fmt.Fprintf(b, "    look again: %s\n", ledger.Printable(r))
+	}
+}
+
+// tellAttached prints where pictures without words went.
+func tellAttached(w io.Writer, prefix string, k *capture.Kept) error {
+	var b strings.Builder
+	if k.ID != "" {
+		fmt.Fprintf(&b, "%s: %s kept with it in %s\n", k.ID, pictures(len(k.Photos)), ledger.Printable(prefix+k.File))
+	} else {
+		fmt.Fprintf(&b, "%s kept in the inbox\n", pictures(len(k.Photos)))
+	}
+	asides(&b, prefix, k)
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+func pictures(n int) string {
+	if n == 1 {
+		return "1 picture"
+	}
+	return fmt.Sprintf("%d pictures", n)
 }
 
 // values are the full values of what was kept; point and unit once, if they are
@@ -290,13 +335,14 @@ type jsonKept struct {
 	Lot      string      `json:"lot,omitempty"`
 	By       string      `json:"by"`
 	On       string      `json:"on"`
+	Photos   []string    `json:"photos"`
 	Remarks  []string    `json:"remarks"`
 	Warnings []string    `json:"warnings"`
 }
 
 func keptJSON(k *capture.Kept) jsonKept {
 	j := jsonKept{File: k.File, ID: k.ID, Unsorted: k.Unsorted, Line: k.Line, Why: k.Why, Near: k.Near, Path: k.Path, Values: []jsonValue{}, Count: k.Count,
-		Gauge: k.Gauge, Lot: k.Lot, By: k.By, On: k.On.Format(time.DateOnly), Remarks: append([]string{}, k.Remarks...), Warnings: append([]string{}, k.Warnings...)}
+		Gauge: k.Gauge, Lot: k.Lot, By: k.By, On: k.On.Format(time.DateOnly), Photos: append([]string{}, k.Photos...), Remarks: append([]string{}, k.Remarks...), Warnings: append([]string{}, k.Warnings...)}
 	for _, v := range k.Values {
 		j.Values = append(j.Values, jsonValue{v.Piece, v.Point, v.Text, v.Full, v.Problem})
 	}

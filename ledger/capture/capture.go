@@ -34,7 +34,11 @@ type Ask struct {
 	// Corrects names the readings that these stand for: a set, or SET/PIECE.
 	Corrects, Why string
 	Sorts         string // unsorted line that these are
-	Refused       string // why the line could not even be taken apart
+	// Photos are pictures to keep with the line, as paths of this machine. One that
+	// cannot be kept is told of; the line is kept all the same.
+	Photos  []string
+	From    string // line of the inbox that it is (key taken_from)
+	Refused string // why the line could not even be taken apart
 }
 
 // Kept is what was kept, and where.
@@ -55,6 +59,7 @@ type Kept struct {
 	On       time.Time
 	Remarks  []string // how the line was understood, where it could be otherwise
 	Warnings []string // what looks impossible or lies outside
+	Photos   []string // pictures that were kept, as paths of the ledger
 }
 
 // Value is one reading as it was kept.
@@ -70,6 +75,13 @@ type Value struct {
 // take it: nothing was changed then.
 func Record(root string, s *study.Set, a Ask) (*Kept, error) {
 	c := &clerk{root: root, s: s, l: s.L, ask: a}
+	k, err := c.record()
+	c.settlePhotos(k)
+	return k, err
+}
+
+func (c *clerk) record() (*Kept, error) {
+	a := c.ask
 	c.line = ledger.Printable(strings.Join(strings.Fields(strings.Join(a.Words, " ")), " "))
 	if old := c.sorted(); old != nil {
 		return c.unsorted(*old)
@@ -78,6 +90,8 @@ func Record(root string, s *study.Set, a Ask) (*Kept, error) {
 		return c.unsorted(trouble{why: ledger.Printable(a.Refused)})
 	}
 	set, bad := c.read()
+	c.by = c.person(set)
+	c.takePhotos()
 	if bad == nil && set.into != nil {
 		kept, t, err := c.correct(set)
 		if t == nil {
@@ -85,7 +99,6 @@ func Record(root string, s *study.Set, a Ask) (*Kept, error) {
 		}
 		bad = t
 	}
-	c.by = c.person(set)
 	if bad == nil {
 		kept, t, err := c.keep(set)
 		if t == nil {
@@ -108,7 +121,9 @@ type clerk struct {
 	from *ledger.Record
 	// unlocked is set to write as if there were no locks.
 	unlocked bool
-	dry      bool // change nothing
+	dry      bool   // change nothing
+	file     string // of the page that is written
+	photos   []photo
 	sheet    bool // the readings come from a table
 }
 

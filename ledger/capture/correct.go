@@ -96,7 +96,11 @@ func (c *clerk) correct(r *readings) (*Kept, *trouble, error) {
 	if p.recs[i].IsEntry() {
 		table = "entry.reading"
 	}
-	text := p.insert(at, c.row(table, r.piece, r.rows[0], r, r.piece))
+	c.file = name
+	row := c.row(table, r.piece, r.rows[0], r, r.piece)
+	row.add("taken_from", c.ask.From)
+	row.list("photos", c.photoNames())
+	text := p.insert(at, row)
 	if t := c.check(p, text, id); t != nil {
 		return nil, t, nil
 	}

@@ -16,6 +16,7 @@ func (c *clerk) keep(r *readings) (*Kept, *trouble, error) {
 	var at int
 	p, t, err := c.change(c.by, c.ask.On, func(p *page) (string, *trouble) {
 		var l lines
+		c.file = p.name
 		first, end := 1, p.recs[0].EndOfKeys()
 		if i := p.lastOf(r.place.path); i > 0 && !c.ask.Apart && r.joins(p.recs[i], c.ask) {
 			id, end = p.recs[i].ID(), p.endOf(i)
@@ -36,6 +37,12 @@ func (c *clerk) keep(r *readings) (*Kept, *trouble, error) {
 				l = append(l, c.fromRow(r.sheet.Rows[i], strconv.Itoa(first+i), row, r)...)
 			} else {
 				l = append(l, c.row("entry.reading", strconv.Itoa(first+i), row, r, "")...)
+				if i == 0 {
+					l.add("taken_from", c.ask.From)
+				}
+				if i == len(r.rows)-1 {
+					l.list("photos", c.photoNames())
+				}
 			}
 		}
 		if r.sheet != nil {
@@ -107,7 +114,11 @@ func (c *clerk) entry(r *readings, id string) lines {
 	l.add("imported", r.imported)
 	if r.rows == nil || r.sheet != nil {
 		l.add("time", c.ask.Clock)
-		l.add("note", r.note)
+		l.add("note", c.noted(r.note))
+	}
+	if r.rows == nil {
+		l.add("taken_from", c.ask.From)
+		l.list("photos", c.photoNames())
 	}
 	return l
 }
@@ -129,7 +140,7 @@ func (c *clerk) row(table, piece string, values []string, r *readings, corrects 
 		l.add("why", ledger.Printable(c.ask.Why))
 	}
 	l.add("time", c.ask.Clock)
-	l.add("note", r.note)
+	l.add("note", c.noted(r.note))
 	return l
 }
 

@@ -27,6 +27,7 @@ func (c *clerk) unsorted(t trouble) (*Kept, error) {
 	}
 	if c.by == "" {
 		c.by = c.person(nil)
+		c.takePhotos()
 	}
 	k.By = c.by
 	p, bad, err := c.change(c.by, c.ask.On, func(p *page) (string, *trouble) {
@@ -36,6 +37,10 @@ func (c *clerk) unsorted(t trouble) (*Kept, error) {
 		l.add("line", k.Line)
 		l.add("why", t.why)
 		l.add("time", c.ask.Clock)
+		l.add("note", c.noted(""))
+		l.add("taken_from", c.ask.From)
+		c.file = p.name
+		l.list("photos", c.photoNames())
 		return p.insert(p.recs[0].EndOfKeys(), l), nil
 	})
 	if err == nil && bad != nil {
