@@ -118,7 +118,7 @@ func (b *setupBuilder) page(i int) SetupPage {
 			p.Seating = append(p.Seating, line(t.S))
 		}
 		p.Locators, p.Clamps = b.locators(op), b.clamps(st)
-		p.Picture = stationPicture(b.s, b.s.Locating(op.Rec, st), fmt.Sprintf("station%d", i+1))
+		p.Picture = stationPicture(b.s, b.s.Locating(op.Rec, st), fmt.Sprintf("station%d", i+1), true)
 	}
 	p.Tools = b.tools(op)
 	p.Gauges, p.Checks = b.gauges(op), b.checks(op)
@@ -154,6 +154,17 @@ func (b *setupBuilder) standing(op *study.PlanOp) []string {
 	if op.Fixture.Set() && op.Station == nil {
 		out = append(out, op.Fixture.S+" leads to no station for "+b.g.Plan.Part.S+": what holds and locates the part is not known here")
 	}
+	for _, id := range b.gaugeRefs(op) {
+		rec := b.s.L.Record(id)
+		if rec == nil {
+			continue
+		}
+		if ga, ok := rec.Data.(*ledger.Gauge); ok {
+			if st, last, due := b.s.StandingOn(ga, b.s.AsOf); st != study.Valid && st != study.ReferenceOnly {
+				out = append(out, id+" is not fit to decide: "+standing(&study.Gauging{Standing: st, Last: last, Due: due, Gauge: ga}))
+			}
+		}
+	}
 	if op.Rec != nil {
 		switch state := study.StandingOfFixture(op.Rec.Data.(*ledger.Fixture), b.s.AsOf); state {
 		case "in use", "", "superseded", "withdrawn": // the last two are told by the study
@@ -178,7 +189,9 @@ func (b *setupBuilder) place(op *study.PlanOp) []Fact {
 	if rec := b.s.L.Record(op.Machine.S); rec != nil {
 		out = addFact(out, "machine", op.Machine.S+" "+rec.Common.Title.S)
 		if m, ok := rec.Data.(*ledger.Machine); ok {
-			out = addFact(out, "warm-up", m.WarmUp.S)
+			if op.Cut.S == "finish" {
+				out = addFact(out, "warm-up", m.WarmUp.S)
+			}
 			out = addFact(out, "coolant", m.Coolant.S)
 		}
 	} else {
@@ -195,7 +208,7 @@ func (b *setupBuilder) place(op *study.PlanOp) []Fact {
 				}
 			}
 			if last != nil {
-				out = addFact(out, "seat above the table", fmt.Sprintf("%s, found %s", last.Height.Tol, last.On))
+				out = addFact(out, "seat height", fmt.Sprintf("%s, found %s", last.Height.Tol, last.On))
 			}
 		}
 	} else {
@@ -211,11 +224,15 @@ func (b *setupBuilder) place(op *study.PlanOp) []Fact {
 	for _, l := range op.On {
 		on = append(on, l.Feature)
 	}
-	out = addFact(out, "located on", listed(on))
-	out = addFact(out, "makes", joinTexts(op.Makes))
-	if op.Cut.S != "" && op.Cut.S != "none" {
+	if op.Station == nil {
+		out = addFact(out, "located on", listed(on))
+	}
+	switch {
+	case op.Cut.S == "", op.Cut.S == "none", op.Cut.S == "finish" && joinTexts(op.Makes) == op.Surface.S:
+	default:
 		out = addFact(out, "cut", op.Cut.S+prefixed(" ", op.Surface.S))
 	}
+	out = addFact(out, "makes", joinTexts(op.Makes))
 	out = addFact(out, "do not touch", b.untouched(op))
 	return out
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"slices"
 	"strings"
 
 	"tenths/ledger"
@@ -16,6 +17,9 @@ var setupTemplate string
 
 //go:embed setup.css
 var setupStyle string
+
+// sizeColumns hold numbers that a narrow column must not part from their units.
+var sizeColumns = []string{"size", "height", "diameter", "stick-out", "force", "at least", "at most", "goal"}
 
 // setupView is what the template sees of one page.
 type setupView struct {
@@ -34,7 +38,7 @@ type stepView struct {
 // WriteHTML prints the sheets as one HTML file that needs nothing else; on paper, A4 or
 // Letter, each operation begins a page of its own.
 func (s *SetupSheets) WriteHTML(w io.Writer) error {
-	t, err := template.New("setup").Funcs(template.FuncMap{"minus": minus, "upper": upper}).Parse(setupTemplate)
+	t, err := template.New("setup").Funcs(template.FuncMap{"minus": minus, "quantity": func(column string) bool { return slices.Contains(sizeColumns, column) }}).Parse(setupTemplate)
 	if err != nil {
 		return fmt.Errorf("the template of setup sheets: %w", err)
 	}

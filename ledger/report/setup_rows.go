@@ -33,7 +33,7 @@ func (b *setupBuilder) locators(op *study.PlanOp) [][]Fact {
 		}
 		out = append(out, []Fact{cell("locator", now.ID.S), cell("type", line(kind)), cell("in", now.Engages.S), cell("size", used), cell("height", size(now.Height)), cell("off x, y", stands), cell("last survey", surveyed)})
 	}
-	return dropEmpty(out)
+	return dropEmpty(joinAlike(out))
 }
 
 func (b *setupBuilder) clamps(st *ledger.Station) [][]Fact {
@@ -204,7 +204,30 @@ func (b *setupBuilder) checks(op *study.PlanOp) [][]Fact {
 		}
 		out = append(out, row)
 	}
-	return dropEmpty(out)
+	return dropEmpty(joinAlike(out))
+}
+
+// joinAlike makes one row of neighbours that say the same of different things.
+func joinAlike(rows [][]Fact) [][]Fact {
+	var out [][]Fact
+	for _, r := range rows {
+		if n := len(out); n > 0 && sameButFirst(out[n-1], r) {
+			out[n-1][0].Text += ", " + r[0].Text
+			continue
+		}
+		out = append(out, r)
+	}
+	return out
+}
+
+// sameButFirst reports whether two rows say the same of different things.
+func sameButFirst(a, b []Fact) bool {
+	for k := 1; k < len(a); k++ {
+		if a[k].Text != b[k].Text {
+			return false
+		}
+	}
+	return true
 }
 
 func (b *setupBuilder) feature(id string) *ledger.Feature {

@@ -39,7 +39,7 @@ func (b *sheetBuilder) station(st *ledger.Station) {
 		return
 	}
 	b.goesOn(s, l)
-	s.Picture = stationPicture(b.s, l, fmt.Sprintf("station%d", len(b.sh.Sections)))
+	s.Picture = stationPicture(b.s, l, fmt.Sprintf("station%d", len(b.sh.Sections)), false)
 	b.pinStudy(l)
 	b.looseness(st, l)
 }

@@ -13,15 +13,15 @@ import (
 
 // stationPicture draws the pins of a station with the holes of the part in the
 // middle of its limits as it lies with the most room, the errors of the pins as
-// surveyed, and the looseness of its points. It is empty if nothing could be
+// surveyed, and the looseness of its points; narrow is for half a page. It is empty if nothing could be
 // computed.
-func stationPicture(s *study.Set, l *study.Locating, id string) string {
+func stationPicture(s *study.Set, l *study.Locating, id string, narrow bool) string {
 	if l.Skip != "" {
 		return ""
 	}
 	mm := func(v float64) string { return study.Show(l.MM(v)) }
 	p := svg.Station{
-		ID: id, Part: "part in the middle of its limits",
+		ID: id, Narrow: narrow, Part: "part in the middle of its limits",
 		Title: fmt.Sprintf("Station %s of %s: pins, holes and what can move", l.Station.ID.S, l.Rec.ID()),
 	}
 	var words []string
@@ -58,7 +58,9 @@ func stationPicture(s *study.Set, l *study.Locating, id string) string {
 		name := pl.Path[strings.LastIndexByte(pl.Path, '/')+1:]
 		text := mm(pl.Plus + pl.Minus)
 		p.Points = append(p.Points, svg.StationPoint{Name: name, Text: text, X: pl.At[0], Y: pl.At[1], NX: pl.Along[0], NY: pl.Along[1], Plus: pl.Plus, Minus: pl.Minus})
-		words = append(words, fmt.Sprintf("%s can move %s in all", name, text))
+		if !narrow {
+			words = append(words, fmt.Sprintf("%s can move %s in all", name, text))
+		}
 	}
 	p.Desc = strings.Join(words, "; ") + "."
 	picture, enlarged := p.Draw()

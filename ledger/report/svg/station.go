@@ -41,10 +41,16 @@ type Station struct {
 	Points          []StationPoint
 	Part            string // which part is drawn, for the line under the picture
 	Alone           bool
+	// Narrow draws it for half the width of a page, with words of the same size and
+	// without how far the points can move.
+	Narrow bool
 }
 
 const (
 	stationWidth  = 768 * px
+	stationNarrow = 480 * px
+	narrowSide    = 84 * px
+	narrowTop     = 56 * px
 	stationSide   = 120 * px // room for arrows and words
 	stationTop    = 84 * px
 	stationBelow  = 50 * px
@@ -52,6 +58,7 @@ const (
 	stationHeight = 360 * px
 	pinLeast      = 13 * px
 	pinMost       = 30 * px
+	legendRow     = 16 * px
 )
 
 // Draw gives the picture as text and by how much the small lengths are enlarged.
@@ -68,14 +75,20 @@ func (s Station) Draw() (picture string, enlarged float64) {
 	}
 	for _, p := range s.Points {
 		span(p.X, p.Y)
-		largest = max(largest, math.Abs(p.Plus), math.Abs(p.Minus))
+		if !s.Narrow {
+			largest = max(largest, math.Abs(p.Plus), math.Abs(p.Minus))
+		}
 	}
 	if !(max(highX-lowX, highY-lowY) > 0) || !(largest > 0) || math.IsInf(largest, 0) {
 		return "", 0
 	}
+	width, side, top := stationWidth, stationSide, stationTop
+	if s.Narrow {
+		width, side, top = stationNarrow, narrowSide, narrowTop
+	}
 	per := math.Inf(1) // hundredths of a pixel for one unit of length
 	if highX > lowX {
-		per = float64(stationWidth-2*stationSide) / (highX - lowX)
+		per = float64(width-2*side) / (highX - lowX)
 	}
 	if highY > lowY {
 		per = min(per, float64(stationHeight)/(highY-lowY))
@@ -89,10 +102,13 @@ func (s Station) Draw() (picture string, enlarged float64) {
 		room = max(room, words-round(float64((p.Y-lowY)*per)))
 	}
 	room += 24 * px
-	height := round(float64((highY-lowY)*per)) + stationTop + room
-	d := newDoc(stationWidth, height, s.ID, s.Title, s.Desc)
+	if s.Narrow {
+		room += legendRow
+	}
+	height := round(float64((highY-lowY)*per)) + top + room
+	d := newDoc(width, height, s.ID, s.Title, s.Desc)
 	centre := (lowX + highX) / 2
-	x := func(v float64) int { return stationWidth/2 + round(float64((v-centre)*per)) }
+	x := func(v float64) int { return width/2 + round(float64((v-centre)*per)) }
 	y := func(v float64) int { return height - room - round(float64((v-lowY)*per)) }
 	var edge Outline
 	for _, p := range s.Points {
@@ -104,6 +120,9 @@ func (s Station) Draw() (picture string, enlarged float64) {
 			xy = append(xy, x(c[0]), y(c[1]))
 		}
 		d.polygon("shape", xy...)
+	}
+	if s.Narrow {
+		s.Points = nil
 	}
 	for _, p := range s.Points {
 		d.play(p, x(p.X), y(p.Y), small)
@@ -220,8 +239,17 @@ func (d *doc) play(p StationPoint, x, y int, small float64) {
 // legend says what is drawn, and how much enlarged.
 func legend(d *doc, height int, enlarged float64, s Station) {
 	y := height - 10*px
-	text := "gaps, errors and movements enlarged " + strconv.FormatFloat(enlarged, 'f', -1, 64) + " times against the places; " + s.Part
-	d.text("small dim", "middle", stationWidth/2, y, text)
+	what := "gaps, errors and movements"
+	if s.Narrow {
+		what = "gaps and errors"
+	}
+	text := []string{what + " enlarged " + strconv.FormatFloat(enlarged, 'f', -1, 64) + " times against the places", s.Part}
+	if s.Narrow {
+		d.text("small dim", "middle", d.w/2, y-legendRow, text[0])
+		d.text("small dim", "middle", d.w/2, y, text[1])
+	} else {
+		d.text("small dim", "middle", d.w/2, y, strings.Join(text, "; "))
+	}
 	x, row := 22*px, 16*px
 	key := func(width int, words string) {
 		d.text("small dim", "start", x+14*px, row+4*px, words)
