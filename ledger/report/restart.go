@@ -257,6 +257,29 @@ func (r *restarter) fixture(op *study.PlanOp) {
 	if op.Station == nil {
 		return
 	}
+	r.stood(op)
+	path := op.Rec.ID() + "/" + op.Station.ID.S
+	for _, b := range r.s.BehindOffsets() {
+		if b.Station == op.Station {
+			r.add(op.Rec, b.Set.Span, "offset", "open", "find the offset of "+path+" anew"+prefixed(", ", op.Station.Offset.S), behindOffset(b), usualPractice)
+		}
+	}
+	var found ledger.Date
+	for _, z := range op.Station.Found {
+		if z.On.By(r.s.AsOf) && (!found.Set() || z.On.T.After(found.T)) {
+			found = z.On
+		}
+	}
+	why := "nothing says when it was found"
+	if found.Set() {
+		why = "it was last found on " + found.String() + ", and others have had the machine since"
+	}
+	r.add(op.Rec, found.Span, "offset", "check", "wipe seat and pins of "+path+", indicate P1 and the seat against the offset"+prefixed(" ", op.Station.Offset.S), why, usualPractice)
+}
+
+// stood looks at whether the fixture of an operation was surveyed and looked at since
+// anything was done to it.
+func (r *restarter) stood(op *study.PlanOp) {
 	fx := op.Rec.Data.(*ledger.Fixture)
 	path := op.Rec.ID() + "/" + op.Station.ID.S
 	if state := study.StandingOfFixture(fx, r.s.AsOf); state == "under rework" || state == "unverified" {
@@ -282,22 +305,6 @@ func (r *restarter) fixture(op *study.PlanOp) {
 		}
 	}
 	r.surveys(op, fx, path)
-	for _, b := range r.s.BehindOffsets() {
-		if b.Station == op.Station {
-			r.add(op.Rec, b.Set.Span, "offset", "open", "find the offset of "+path+" anew"+prefixed(", ", op.Station.Offset.S), behindOffset(b), usualPractice)
-		}
-	}
-	var found ledger.Date
-	for _, z := range op.Station.Found {
-		if z.On.By(r.s.AsOf) && (!found.Set() || z.On.T.After(found.T)) {
-			found = z.On
-		}
-	}
-	why := "nothing says when it was found"
-	if found.Set() {
-		why = "it was last found on " + found.String() + ", and others have had the machine since"
-	}
-	r.add(op.Rec, found.Span, "offset", "check", "wipe seat and pins of "+path+", indicate P1 and the seat against the offset"+prefixed(" ", op.Station.Offset.S), why, usualPractice)
 }
 
 // surveys looks at when the pins of a station were surveyed.

@@ -165,11 +165,11 @@ func (b *setupBuilder) standing(op *study.PlanOp) []string {
 			}
 		}
 	}
-	if op.Rec != nil {
-		switch state := study.StandingOfFixture(op.Rec.Data.(*ledger.Fixture), b.s.AsOf); state {
-		case "in use", "", "superseded", "withdrawn": // the last two are told by the study
-		default:
-			out = append(out, op.Rec.ID()+" is "+state)
+	if op.Station != nil {
+		r := restarter{s: b.s, g: b.g, seen: map[string]bool{}}
+		r.stood(op)
+		for _, it := range r.out {
+			out = append(out, it.What+": "+it.Why)
 		}
 	}
 	return out

@@ -88,7 +88,16 @@ func (g *PlanGraph) Reorder() *Reorder {
 	if !ok {
 		return r
 	}
-	stay := rising(perm)
+	move := map[int]bool{}
+	for _, f := range g.Faults {
+		switch f.Kind {
+		case order.Needed, order.Roughed:
+			move[f.Op] = true
+		default:
+			move[f.Other] = true // what makes the feature too late
+		}
+	}
+	stay := rising(perm, move)
 	for k, i := range perm {
 		op := &g.Ops[i]
 		if !stay[i] {
@@ -103,28 +112,32 @@ func (g *PlanGraph) Reorder() *Reorder {
 	return r
 }
 
-// rising marks the members of a longest rising part of a permutation: what can stay in
-// its place.
-func rising(perm []int) map[int]bool {
-	var ends []int // index in perm of the smallest end of a rising part of each length
-	prev := make([]int, len(perm))
+// rising marks what can stay in its place: a longest rising part of a permutation, and of
+// several the one that leaves out most of those that are meant to move.
+func rising(perm []int, move map[int]bool) map[int]bool {
+	best, prev := make([]int, len(perm)), make([]int, len(perm))
+	last := -1
 	for k, v := range perm {
-		n, _ := slices.BinarySearchFunc(ends, v, func(e, v int) int { return perm[e] - v })
 		prev[k] = -1
-		if n > 0 {
-			prev[k] = ends[n-1]
+		for j := range k {
+			if perm[j] < v && (prev[k] < 0 || best[j] > best[prev[k]]) {
+				prev[k] = j
+			}
 		}
-		if n == len(ends) {
-			ends = append(ends, k)
-		} else {
-			ends[n] = k
+		best[k] = len(perm) + 1
+		if move[v] {
+			best[k]--
+		}
+		if prev[k] >= 0 {
+			best[k] += best[prev[k]]
+		}
+		if last < 0 || best[k] > best[last] {
+			last = k
 		}
 	}
 	stay := map[int]bool{}
-	if len(ends) > 0 {
-		for k := ends[len(ends)-1]; k >= 0; k = prev[k] {
-			stay[perm[k]] = true
-		}
+	for k := last; k >= 0; k = prev[k] {
+		stay[perm[k]] = true
 	}
 	return stay
 }
