@@ -12,6 +12,9 @@ import (
 // public text only where somebody asked for them.
 const SerialOfUnits = "a serial number of units made"
 
+// Address is the reason of a Find that names a page or an address of mail.
+const Address = "an address"
+
 // Find is a part of a text that gives something away.
 type Find struct{ Word, Why string }
 
@@ -46,7 +49,7 @@ var giveaways = []giveaway{
 	{re: regexp.MustCompile(`([$€£¥]\s?\d[\d.,]*|\d[\d.,]*\s?[$€£¥])`), why: "a price"},
 	{re: regexp.MustCompile(`(?i)(?:^|[^\pL\pN])(\d[\d.,]*[\s-]?(?:EUR|USD|GBP|CHF|JPY|CAD|AUD|SEK|NOK|DKK|PLN|CZK|euros?|dollars?|bucks|cents|pounds?|francs?|yen|kronor|kroner|quid)\b|\b(?:EUR|USD|GBP|CHF|JPY|AUD|SEK|NOK|DKK|PLN|CZK)\s?\d[\d.,]*)`), why: "a price"},
 	{re: regexp.MustCompile(`(?i)\b((?:serials?|s/n|s\.n\.)[\s.:#]*(?:(?:no|nr|number|numbers|range|from)\b[\s.:#]*)*[a-z]{0,3}-?\d[\w-]*)`), why: SerialOfUnits},
-	{re: regexp.MustCompile(`(?i)\b([\w.+-]+@[\w-]+\.[\w.]+|https?://\S+|www\.\S+)`), why: "an address"},
+	{re: regexp.MustCompile(`(?i)\b([\w.+-]+@[\w-]+\.[\w.]+|https?://\S+|www\.\S+)`), why: Address},
 	{re: regexp.MustCompile(`(?i)\b((?:order|invoice|purchase order|p\.?o\.?|job)\s?(?:no|nr|number|#)[\s.:#]*[a-z]{0,3}-?\d[\w-]*)`), why: "an order number"},
 }
 

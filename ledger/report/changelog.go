@@ -10,6 +10,7 @@ import (
 
 	"tenths/calc/quantity"
 	"tenths/ledger"
+	"tenths/ledger/redact"
 	"tenths/ledger/study"
 )
 
@@ -207,10 +208,8 @@ func Changelog(s *study.Set, opt LogOptions) (*Log, error) {
 	}
 	var items []item
 	var leaks []study.Leak
-	if opt.Public && log.public.Name.Set() {
-		b := entryBuilder{s: s, opt: opt, ch: &ledger.Change{}}
-		log.Publisher = b.take(&ledger.Record{Path: ledger.ConfigName, Src: s.L.ConfigSrc, Common: &ledger.Common{}}, log.public.Name)
-		leaks = b.leaks
+	if opt.Public {
+		log.Publisher, leaks = publisher(s, opt)
 	}
 	now := map[string]bool{}
 	for _, rec := range s.L.Records {
@@ -263,6 +262,18 @@ func Changelog(s *study.Set, opt LogOptions) (*Log, error) {
 		log.Predictions = predictionsOf(s, listed)
 	}
 	return log, nil
+}
+
+// publisher gives the name of who publishes. It stands in the list with the
+// addresses in tenths.toml, and none of them may hold a private word.
+func publisher(s *study.Set, opt LogOptions) (string, []study.Leak) {
+	b := entryBuilder{s: s, opt: opt, ch: &ledger.Change{}}
+	config := &ledger.Record{Path: ledger.ConfigName, Src: s.L.ConfigSrc, Common: &ledger.Common{}}
+	name := b.take(config, s.L.Config.Public.Name)
+	for _, t := range []ledger.Text{s.L.Config.Public.Feed, s.L.Config.Public.Site} {
+		b.take(config, t)
+	}
+	return name, slices.DeleteFunc(b.leaks, func(l study.Leak) bool { return l.Why == redact.Address && l.At != s.L.Config.Public.Name.Span })
 }
 
 // isListed reports whether a change stands in a log at all.

@@ -117,3 +117,27 @@ func TestNoOverclaim(t *testing.T) {
 		}
 	}
 }
+
+// What tenths.toml says of the publisher goes out too, so it holds no private
+// word either; its own addresses are meant to be told.
+func TestPublisherIsLookedThrough(t *testing.T) {
+	for public, word := range map[string]string{
+		`name = "Shop beside Invented Supply Co"`:                             "Invented Supply Co",
+		`name = "write to a@example.org"`:                                     "a@example.org",
+		`feed_id = "tag:invented-supply-co.example,2024:x"`:                   "Invented Supply Co",
+		`site = "https://example.org/G4/"`:                                    "G4",
+		`feed_id = "tag:a@example.org,2024:x"` + "\nsite = \"https://a.org\"": "",
+	} {
+		files := shopFiles(t)
+		files["tenths.toml"] += "\n[public]\n" + public + "\n"
+		_, err := Changelog(setOf(t, files), LogOptions{Public: true})
+		if word == "" {
+			assert.NoError(t, err)
+			continue
+		}
+		assert.ErrorContains(t, err, word)
+		assert.ErrorContains(t, err, "tenths.toml:")
+		_, err = Changelog(setOf(t, files), LogOptions{})
+		assert.NoError(t, err)
+	}
+}
