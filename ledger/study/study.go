@@ -39,6 +39,8 @@ type Set struct {
 	own      redact.Own
 	counted  sync.Once
 	byChar   map[[2]string][]*ledger.Record
+	using    sync.Once
+	users    map[string][]user
 	sorted   sync.Once
 	byKind   map[ledger.Kind][]*ledger.Record
 	dated    sync.Once
