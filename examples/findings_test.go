@@ -23,6 +23,7 @@ var planted = map[string][]string{
 		"changes/2025/CH-05.md:16:9 note too-few-parts",
 		"changes/2025/CH-07-A.md:27:13 error work-lead",
 		"changes/2025/CH-08.md:19:17 warning confounded",
+		"changes/2025/CH-09.md:14:10 note private-in-public",
 		"fixtures/FX1-B0.md:34:18 error relief-direction",
 		"fixtures/FX1.md:35:9 warning derived-stale",
 		"gauges/G3.md:40:18 warning gauge-not-there",

@@ -130,13 +130,12 @@ type engine struct {
 }
 
 // settle leaves drafts in peace, applies the ledger's own severities, keeps
-// the gaps of legacy records as notes and takes out what is conceded. What a
-// rule says on drafts cannot be turned off: nothing else is checked in a record
-// that cannot be read.
+// the gaps of legacy records as notes and takes out what is conceded. What
+// makes all other rules blind (Always) stays an error.
 func (e *engine) settle(in []Finding) (counted, conceded []Finding) {
-	onDrafts, gap := map[string]bool{}, map[string]bool{}
+	onDrafts, always, gap := map[string]bool{}, map[string]bool{}, map[string]bool{}
 	for _, r := range e.rules {
-		onDrafts[r.Name], gap[r.Name] = r.OnDrafts, r.Gap
+		onDrafts[r.Name], always[r.Name], gap[r.Name] = r.OnDrafts, r.Always, r.Gap
 	}
 	severity := map[string]string{}
 	for _, s := range e.l.Config.Rules {
@@ -145,7 +144,7 @@ func (e *engine) settle(in []Finding) (counted, conceded []Finding) {
 	for _, f := range dedupe(in) {
 		switch severity[f.Rule] {
 		case "off":
-			if !onDrafts[f.Rule] {
+			if !always[f.Rule] {
 				continue
 			}
 		case "":
@@ -159,7 +158,7 @@ func (e *engine) settle(in []Finding) (counted, conceded []Finding) {
 			if f.rec.Quiet() && !onDrafts[f.Rule] {
 				continue
 			}
-			if f.rec.Common.Legacy.B && !onDrafts[f.Rule] && (f.Severity < Error || gap[f.Rule]) {
+			if f.rec.Common.Legacy.B && !always[f.Rule] && (f.Severity < Error || gap[f.Rule]) {
 				f.Severity = Note
 			}
 			if c := e.concession(f); c != nil {

@@ -49,6 +49,9 @@ type Rule struct {
 	Check func(*Pass)
 	// OnDrafts is set for rules that also speak of drafts.
 	OnDrafts bool
+	// Always is set for rules on what makes all others blind, such as a record that
+	// cannot be read: no ledger turns them off, and age does not soften them.
+	Always bool
 	// Gap is set for rules that miss something which an old record may lack: on
 	// a legacy record even an error of theirs is only a note.
 	Gap bool

@@ -167,7 +167,7 @@ func (e *PrivateError) Error() string {
 }
 
 // told lists the states of changes that a log tells of.
-var told = []string{"verified effective", "done", "not effective", "inconclusive", "harmful", "rolled back"}
+var told = study.Told
 
 // item is an entry in its group.
 type item struct {

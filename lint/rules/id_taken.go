@@ -12,6 +12,7 @@ var idTaken = &lint.Rule{
 	Severity: lint.Error,
 	Title:    "two things answer to one id",
 	OnDrafts: true,
+	Always:   true,
 	Page: lint.Page{
 		What:    "All ids are compared with each other, across kinds and years; within a record, the names of its features, stations, locators, operations and derived values.",
 		Why:     "When two things answer to one name, a reading or a reason is kept with the wrong one, and the history of both is lost.",

@@ -10,6 +10,7 @@ var recordUnreadable = &lint.Rule{
 	Severity: lint.Error,
 	Title:    "a record, a table of readings or tenths.toml cannot be read as it stands",
 	OnDrafts: true,
+	Always:   true,
 	Page: lint.Page{
 		What: "Each file is read: the lines +++, the keys between them, the type of each value, the words that a key allows, and the keys that a record needs. In a draft, keys that are only not filled in yet are left in peace; in a record with legacy = true they are notes.",
 		Why:  "What cannot be read is not checked either, and nobody notices.",

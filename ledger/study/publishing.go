@@ -1,0 +1,61 @@
+package study
+
+import (
+	"slices"
+	"strings"
+
+	"tenths/ledger"
+	"tenths/ledger/redact"
+)
+
+// Told are the states of changes that a list of improvements tells of.
+var Told = []string{"verified effective", "done", "not effective", "inconclusive", "harmful", "rolled back"}
+
+// Publishing is what a change that is marked public would give away.
+type Publishing struct {
+	// Told is set if the public list tells of it as it stands; else it would once
+	// its state says what came out.
+	Told  bool
+	Leaks []Leak
+}
+
+// Publishing looks through the texts of a change that go into a public list, for
+// what cannot be taken out of them (PublicText): its own words, those about the
+// readings, and the titles of the parts, characteristics and fixtures. A change
+// that is not marked public gives nothing away.
+func (s *Set) Publishing(rec *ledger.Record) Publishing {
+	ch, ok := rec.Data.(*ledger.Change)
+	if !ok || !ch.Public.B {
+		return Publishing{}
+	}
+	p := Publishing{Told: slices.Contains(Told, ch.State.S)}
+	take := func(rec *ledger.Record, texts ...ledger.Text) {
+		for _, t := range texts {
+			if !t.Set() {
+				continue
+			}
+			_, leaks := s.PublicText(rec, t)
+			for _, l := range leaks {
+				if !slices.Contains(p.Leaks, l) && !(l.Why == redact.SerialOfUnits && t == ch.AppliesFrom) {
+					p.Leaks = append(p.Leaks, l)
+				}
+			}
+		}
+	}
+	take(rec, rec.Common.ID, rec.Common.Title, ch.Notice, ch.Factor, ch.Cause.Text, ch.Side, ch.Lesson, ch.AppliesFrom)
+	for _, a := range ch.Also {
+		take(rec, a.Note)
+	}
+	for _, ev := range s.Evidence(rec) {
+		if ev.CharRec != nil && ev.Char != nil && (ev.Before != nil || ev.After != nil) {
+			take(ev.CharRec, ev.CharRec.Common.Title, ev.Char.Title)
+		}
+	}
+	for _, t := range ch.Touches {
+		id, _, _ := strings.Cut(t.S, "/")
+		if r := s.L.Record(id); r != nil && r.Kind() == ledger.KindFixture {
+			take(r, r.Common.Title)
+		}
+	}
+	return p
+}
