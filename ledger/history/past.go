@@ -42,6 +42,7 @@ type node struct {
 	step
 	path  string
 	entry *entry // nil if the file was taken away
+	sized bool   // its size is known
 	once  sync.Once
 	recs  []*ledger.Record
 }
@@ -89,13 +90,18 @@ func (p *Past) load() error {
 		p.at[c.name] = i
 	}
 	// The texts of one path stand together, so that one process brings them all.
+	// Where a path has had one text only, it is the one in the ledger, but for what
+	// was edited and not committed: that is fetched when somebody asks.
 	var entries []*entry
 	for _, path := range slices.Sorted(maps.Keys(p.walk.steps)) {
-		for _, s := range p.walk.steps[path] {
+		steps := p.walk.steps[path]
+		for _, s := range steps {
 			n := &node{step: s, path: path}
 			if s.oid != "" {
 				n.entry = &entry{path: path, oid: s.oid, kind: source.Regular}
-				entries = append(entries, n.entry)
+				if n.sized = len(steps) > 1; n.sized {
+					entries = append(entries, n.entry)
+				}
 			}
 			p.byPath[path] = append(p.byPath[path], n)
 		}
@@ -128,10 +134,12 @@ func (p *Past) Versions(rec *ledger.Record) []*ledger.Version {
 	for _, n := range p.chain(rec) {
 		c := p.walk.commits[n.commit]
 		v := &ledger.Version{Commit: c.name, On: day(c.on), Record: func() *ledger.Record { return p.record(n, rec.ID()) }}
+		if isText(n.oid, rec.Src) {
+			v.Record, committed = now.Record, true
+		}
 		v.Prev = p.before(c.parents, byCommit)
 		byCommit[n.commit] = v
 		out = append(out, v)
-		committed = committed || isText(n.oid, rec.Src)
 	}
 	if !committed {
 		if head := len(p.walk.commits) - 1; head >= 0 {
@@ -216,7 +224,7 @@ func (p *Past) gather(path, id string, before int, seen map[*node]bool) {
 // of today.
 func (p *Past) record(n *node, id string) *ledger.Record {
 	n.once.Do(func() {
-		if n.entry == nil || n.entry.missing || n.entry.size > ledger.MaxRecord {
+		if n.entry == nil || !n.sized && p.repo.sizes([]*entry{n.entry}) != nil || n.entry.missing || n.entry.size > ledger.MaxRecord {
 			return
 		}
 		text, err := p.repo.text(n.entry)

@@ -24,9 +24,10 @@ func TestPublishingIsWhatTheListRefuses(t *testing.T) {
 	part := "kind = \"part\"\nid = \"P-1\"\ntitle = %q\n[[characteristic]]\nid = \"W\"\ntitle = %q\nlimits = \"1.5000 ±0.0010\"\nmethod = %q\n"
 	fixture := "kind = \"fixture\"\nid = \"FX1\"\ntitle = %q\n[[station]]\nid = \"A\"\npart = \"P-1\"\ntitle = %q\n"
 	change := "kind = \"change\"\nid = \"CH-1\"\nstate = \"done\"\ndone = 2025-01-08\ncharacteristic = \"P-1/W\"\nbefore = \"IN-B\"\nafter = \"IN-A\"\ntouches = [\"FX1/A\"]\npublic = true\n"
-	reading := "kind = \"inspection\"\nid = %q\ntitle = \"width\"\non = 2025-01-%s\ncharacteristic = \"P-1/W\"\ndeviation_in = \"tenths\"\nreadings = %q\n"
+	reading := "kind = \"inspection\"\nid = %q\ntitle = \"width\"\non = 2025-01-%s\ncharacteristic = \"P-1/W\"\ngauge = \"G1\"\ndeviation_in = \"tenths\"\nreadings = %q\n"
+	gauge := "micrometer"
 	load := func(title, change, part, fixture string) *study.Set {
-		files := map[string]string{ledger.ConfigName: "units = \"in\"\n"}
+		files := map[string]string{ledger.ConfigName: "units = \"in\"\n", "G1.md": fmt.Sprintf("+++\nkind = \"gauge\"\nid = \"G1\"\ntitle = \"g\"\ntype = %q\nresolution = \"0.0001\"\n+++\n", gauge)}
 		for name, keys := range map[string]string{
 			"P-1.md": part, "FX1.md": fixture, "CH-1.md": change,
 			"IN-B.md": fmt.Sprintf(reading, "IN-B", "05", "12 11 12.5 11.5 12 11"), "IN-A.md": fmt.Sprintf(reading, "IN-A", "09", "4 5 4.5 5 4 5.5"),
@@ -40,7 +41,7 @@ func TestPublishingIsWhatTheListRefuses(t *testing.T) {
 	}
 	check := func(title string, s *study.Set) bool {
 		refused := false
-		for _, opt := range []LogOptions{{Public: true}, {Public: true, Serials: true}, {Public: true, By: ByPart}, {Public: true, By: ByFixture}} {
+		for _, opt := range []LogOptions{{Public: true}, {Public: true, Serials: true}, {Public: true, By: ByPart}, {Public: true, By: ByFixture}, {Public: true, For: Customers}} {
 			_, err := Changelog(s, opt)
 			private := &PrivateError{}
 			if errors.As(err, &private) {
@@ -65,6 +66,9 @@ func TestPublishingIsWhatTheListRefuses(t *testing.T) {
 		words[i] = salt
 		salted([]string{"part", "characteristic", "method"}[i], change+"title = \"t\"\n", fmt.Sprintf(part, words...), plainFixture)
 	}
+	gauge = salt
+	salted("gauge", change+"title = \"t\"\n", plainPart, plainFixture)
+	gauge = "micrometer"
 	salted("fixture", change+"title = \"t\"\n", plainPart, fmt.Sprintf(fixture, salt, "first"))
 	salted("station", change+"title = \"t\"\n", plainPart, fmt.Sprintf(fixture, "Two stations", salt))
 	for i := range reflect.TypeFor[ledger.Change]().NumField() {
@@ -73,13 +77,19 @@ func TestPublishingIsWhatTheListRefuses(t *testing.T) {
 		if f.Type != reflect.TypeFor[ledger.Text]() || f.Tag.Get("words") != "" {
 			continue
 		}
-		salted(key, change+"title = \"t\"\n"+fmt.Sprintf("%s = %q\n", key, salt), plainPart, plainFixture)
+		notice := "notice = \"n\"\n" // without it customers hear nothing of the change
+		if key == "notice" {
+			notice = ""
+		}
+		salted(key, change+"title = \"t\"\n"+notice+fmt.Sprintf("%s = %q\n", key, salt), plainPart, plainFixture)
 	}
 	salted("title", change+fmt.Sprintf("title = %q\n", salt), plainPart, plainFixture)
 	salted("cause", change+fmt.Sprintf("title = \"t\"\ncause = { text = %q }\n", salt), plainPart, plainFixture)
 	salted("also", change+fmt.Sprintf("title = \"t\"\n[[also]]\ncharacteristic = \"P-1/W\"\nclaim = \"spread\"\nbefore = \"IN-B\"\nafter = \"IN-A\"\nnote = %q\n", salt), plainPart, plainFixture)
 
-	for _, must := range strings.Fields("part characteristic fixture title cause also notice factor lesson side_effects applies_from") {
+	salted("correction", change+fmt.Sprintf("title = \"t\"\nnotice = \"n\"\n[[correction]]\non = 2025-02-01\ntext = %q\n", salt), plainPart, plainFixture)
+
+	for _, must := range strings.Fields("correction part characteristic gauge fixture title cause also notice factor lesson side_effects applies_from older_units") {
 		assert.True(t, refused[must], must)
 	}
 	for _, mustNot := range strings.Fields("complaint cost goal criterion roll_back method") {

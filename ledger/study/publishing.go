@@ -19,9 +19,9 @@ type Publishing struct {
 	Leaks []Leak
 }
 
-// Publishing looks through the texts of a change that go into a public list, for
+// Publishing looks through the texts of a change that go into the public lists, for
 // what cannot be taken out of them (PublicText): its own words, those about the
-// readings, and the titles of the parts, characteristics and fixtures. A change
+// readings, and what parts, characteristics, fixtures and gauges are called. A change
 // that is not marked public gives nothing away.
 func (s *Set) Publishing(rec *ledger.Record) Publishing {
 	ch, ok := rec.Data.(*ledger.Change)
@@ -42,19 +42,49 @@ func (s *Set) Publishing(rec *ledger.Record) Publishing {
 			}
 		}
 	}
-	take(rec, rec.Common.ID, rec.Common.Title, ch.Notice, ch.Factor, ch.Cause.Text, ch.Side, ch.Lesson, ch.AppliesFrom)
+	take(rec, rec.Common.ID, rec.Common.Title, ch.Notice, ch.Factor, ch.Cause.Text, ch.Side, ch.Lesson, ch.OlderUnits, ch.AppliesFrom)
+	for _, c := range ch.Corrections {
+		if c.On.By(s.AsOf) {
+			take(rec, c.Text)
+		}
+	}
 	for _, a := range ch.Also {
 		take(rec, a.Note)
 	}
+	measured := false
 	for _, ev := range s.Evidence(rec) {
-		if ev.CharRec != nil && ev.Char != nil && (ev.Before != nil || ev.After != nil) {
-			take(ev.CharRec, ev.CharRec.Common.Title, ev.Char.Title)
+		if ev.CharRec == nil {
+			continue
+		}
+		measured = true
+		take(ev.CharRec, ev.CharRec.Common.Title)
+		if ev.Char != nil && (ev.Before != nil || ev.After != nil) {
+			take(ev.CharRec, ev.Char.Title)
+		}
+		for _, g := range []*Group{ev.Before, ev.After} {
+			if ev.Before != nil && ev.After != nil && g.Gauge != nil {
+				take(g.Gauge.GaugeRec, g.Gauge.Gauge.Type)
+			}
 		}
 	}
 	for _, t := range ch.Touches {
-		id, _, _ := strings.Cut(t.S, "/")
-		if r := s.L.Record(id); r != nil && r.Kind() == ledger.KindFixture {
+		keys := strings.Split(t.S, "/")
+		r := s.L.Record(keys[0])
+		if r == nil {
+			continue
+		}
+		switch d := r.Data.(type) {
+		case *ledger.Part:
+			if !measured {
+				take(r, r.Common.Title)
+			}
+		case *ledger.Fixture:
 			take(r, r.Common.Title)
+			for _, st := range d.Stations {
+				if part := s.L.Record(st.Part.S); !measured && part != nil && len(keys) > 1 && st.ID.S == keys[1] {
+					take(part, part.Common.Title)
+				}
+			}
 		}
 	}
 	return p

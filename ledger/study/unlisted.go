@@ -28,7 +28,8 @@ type Use struct {
 // gauges, stations and fixtures that it touches, the plans for other parts that
 // were in force on the day of the work and still are; of the parts that it
 // touches, a second assembly. The parts of what the change is about, and what its
-// text mentions by id, are named. A machine has no uses elsewhere: all that is
+// text mentions by id, are named; where it names no part at all, the only one is
+// no use elsewhere. A machine has no uses elsewhere: all that is
 // made runs on it. A plan that came into force after the work was written with it,
 // and one for a lot is gone with the lot. Changes that are only proposed, or
 // undone, have none.
@@ -168,6 +169,9 @@ func (u *useFinder) plans(ref ledger.Ref, id, path string) {
 			continue
 		}
 		uses = append(uses, Use{Touched: ref, What: path, Rec: o.rec, At: o.ref.Span, Ops: []string{o.op}, Part: plan.Part.S})
+	}
+	if len(u.covered) == 0 && !slices.ContainsFunc(uses, func(o Use) bool { return o.Part != uses[0].Part }) {
+		return // the change names no product, and there is only this one
 	}
 	u.add(uses)
 }
