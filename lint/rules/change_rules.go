@@ -12,7 +12,7 @@ import (
 
 // changeRules are the rules about what the readings of a change can carry.
 func changeRules() []*lint.Rule {
-	return []*lint.Rule{belowResolution, characteristicChanged, confounded, gaugeChanged, goalMoved, pickedParts, pointWorse, predictionLate, privateInPublic, rollbackUnproven, tooFewParts, useUnlisted}
+	return []*lint.Rule{belowResolution, changeUndone, characteristicChanged, confounded, gaugeChanged, goalMoved, pickedParts, pointWorse, predictionLate, privateInPublic, rollbackUnproven, tooFewParts, useUnlisted}
 }
 
 // compared is one comparison of a change about which something is said.
