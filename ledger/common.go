@@ -33,6 +33,9 @@ type Derived struct {
 	Where   []Binding `key:"where" means:"the path of the value behind each name in the formula" eg:"{ hole = \"P-10/H1/size\", cutter = \"T14/diameter\" }"`
 	Value   Size      `key:"value" dim:"any" means:"the result, kept up to date by tenths derive --write" eg:"\"0.0625 in\""`
 	Limits  Size      `key:"limits" dim:"any" means:"limits that the result must keep, worst case" eg:"\"0.060..0.065 in\""`
+	Spread  []Named   `key:"spread" means:"how a value lies within its tolerance: normal with the limits at 3 s (if nothing is said), uniform, triangular, arcsine, or its standard deviation; surveys and looseness are uniform" eg:"{ hole = \"uniform\", pin = \"0.00003 in\" }"`
+	Common  []Named   `key:"common" means:"what a value moves with: values with one common source move together, all of their tolerance or a part of it, or against the others" eg:"{ hole1 = \"T11\", hole2 = \"T11 60 %\", slot = \"against T11\" }"`
+	Cost    []Named   `key:"cost" means:"what it costs to hold the tolerance of a value, in minutes or money, the same for all: says what to tighten first" eg:"{ hole = 4, pin = 1.5 }"`
 	On      Date      `key:"on" means:"day for which the inputs are taken; without it, the day asked for" eg:"2024-03-11"`
 	Keep    Text      `key:"keep" means:"why this result is kept as it was and not recomputed" eg:"\"prediction made on 2024-03-01\""`
 }

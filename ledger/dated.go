@@ -18,6 +18,12 @@ type Dated struct {
 // Dated gives the days for which the value that a path names holds as it stood
 // on a day.
 func (t Target) Dated(day time.Time) Dated {
+	if loc, ok := t.Node.(*Locator); ok && t.computed == ComputedOff {
+		if sv, ok := loc.SurveyOn(day); ok {
+			return Dated{What: "survey", From: sv.On.T, Until: loc.outlived(sv.On.T)}
+		}
+		return Dated{}
+	}
 	switch n := t.Node.(type) {
 	case *Survey:
 		d := Dated{What: "survey", From: n.On.T}

@@ -137,6 +137,8 @@ func (d *decoder) value(n *keyindex.Node, v reflect.Value, f *field, what string
 		d.count(n, p, f)
 	case *[]Binding:
 		d.bindings(n, p, f)
+	case *[]Named:
+		d.named(n, p, f)
 	case *Severities:
 		d.severities(n, p, f)
 	case *[]Text:
@@ -307,6 +309,26 @@ func (d *decoder) bindings(n *keyindex.Node, p *[]Binding, f *field) {
 		d.ref(n.Table.Get(name), &r, f)
 		if r.Set() {
 			*p = append(*p, Binding{name, r})
+		}
+	}
+}
+
+func (d *decoder) named(n *keyindex.Node, p *[]Named, f *field) {
+	if n.Table == nil {
+		d.wrong(n, f, "a table of names")
+		return
+	}
+	for _, name := range n.Table.Names {
+		item := n.Table.Get(name)
+		var t Text
+		switch item.Value.(type) {
+		case int64, float64:
+			t = Text{S: string(d.src[item.Val.Start:item.Val.End]), Span: item.Val}
+		default:
+			d.text(item, &t, &field{key: f.key, eg: f.eg})
+		}
+		if t.Set() {
+			*p = append(*p, Named{name, t})
 		}
 	}
 }

@@ -6,6 +6,8 @@ import (
 	"sort"
 	"strings"
 	"time"
+
+	"tenths/calc/quantity"
 )
 
 // Target is what a path names.
@@ -23,6 +25,86 @@ type Target struct {
 	// key is the last key of the path, and axis x or y for a pair.
 	key, axis string
 	at        Span
+	computed  Computed
+}
+
+// Computed says that a path names what is computed for a locator on a day, and not
+// a key of it.
+type Computed string
+
+// What is computed for a locator: FX1/A/P1/off/x is where it was found by the
+// survey in force, with its uncertainty as the tolerance; FX1/A/P1/looseness is how
+// far its hole lets the part move there, to both sides, which package study computes.
+const (
+	ComputedOff       Computed = "off"
+	ComputedLooseness Computed = "looseness"
+)
+
+// Computed is empty for a path that names a key.
+func (t Target) Computed() Computed { return t.computed }
+
+// locatorKey follows a path into what is computed for a locator; it gives how many
+// names of the path that took.
+func (t *Target) locatorKey(segs []string) int {
+	loc, ok := t.Node.(*Locator)
+	if !ok || t.key != "" {
+		return 0
+	}
+	switch {
+	case segs[0] == string(ComputedLooseness) && loc.Size.Set():
+		t.Size, t.key, t.at, t.computed = &loc.Size, "size", loc.Size.Span, ComputedLooseness
+		return 1
+	case segs[0] != string(ComputedOff) || len(segs) < 2:
+		return 0
+	}
+	// As written it is the last survey; ValueFrom takes that of the day.
+	var last *Survey
+	for i := range loc.Surveys {
+		if s := &loc.Surveys[i]; s.Off.Set() && (last == nil || !s.On.T.Before(last.On.T)) {
+			last = s
+		}
+	}
+	if last == nil || segs[1] != "x" && segs[1] != "y" {
+		return 0
+	}
+	t.Size, t.axis, t.computed = last.Off.member(segs[1]), segs[1], ComputedOff
+	t.at = t.Size.Span
+	return 2
+}
+
+// found is where a locator was found by the survey in force on a day.
+func (t Target) found(day time.Time) (Size, error) {
+	loc := t.Node.(*Locator)
+	sv, ok := loc.SurveyOn(day)
+	if !ok || !sv.Off.Set() {
+		return Size{}, fmt.Errorf("%s was not surveyed as it stood on %s", t.Path, day.Format(time.DateOnly))
+	}
+	size := *sv.Off.member(t.axis)
+	if !sv.U.Set() || size.Tol.Form != quantity.Plain {
+		return size, nil
+	}
+	half, err := sv.U.Nominal().As(size.Nominal().Unit())
+	if err != nil {
+		return Size{}, err
+	}
+	return size.Within(half)
+}
+
+// Within is the size with a tolerance of ± half in place of its own.
+func (s Size) Within(half quantity.Quantity) (Size, error) {
+	low, err := s.Nominal().Sub(half)
+	if err != nil {
+		return Size{}, err
+	}
+	high, err := s.Nominal().Add(half)
+	if err != nil {
+		return Size{}, err
+	}
+	tol, err := quantity.WithLimits(s.Nominal(), low, high)
+	if err != nil {
+		return Size{}, err
+	}
+	return Size{Tol: &tol, Raw: tol.String(), Span: s.Span}, nil
 }
 
 // Span is the place of what the path names.
@@ -132,6 +214,10 @@ func (l *Ledger) find(from *Record, path string) (Target, error) {
 	t := Target{Rec: rec, Path: path, Node: rec.Data}
 	for i := 1; i < len(segs); i++ {
 		v := reflect.ValueOf(t.Node).Elem()
+		if n := t.locatorKey(segs[i:]); n > 0 {
+			i += n - 1
+			continue
+		}
 		if t.Size != nil || !t.step(v, segs[i]) {
 			return Target{}, &NotFound{Path: path, Part: segs[i], Near: near(segs[i], names(v), strings.Join(segs[:i], "/")+"/", segs[i+1:])}
 		}
@@ -278,7 +364,13 @@ func (l *Ledger) ValueFrom(from *Record, path string, day time.Time) (Size, Targ
 	if t.Size == nil {
 		return Size{}, t, fmt.Errorf("%s names a record or a part of one, not a value; go on to one of its keys, such as %s/size", path, path)
 	}
-	if t.axis != "" {
+	switch {
+	case t.computed == ComputedOff:
+		size, err := t.found(day)
+		return size, t, err
+	case t.computed == ComputedLooseness:
+		return Size{}, t, fmt.Errorf("%s is computed from the hole and the pin, and only for the formula of a derived value", path)
+	case t.axis != "":
 		return *t.Size, t, nil
 	}
 	// The state of the day is laid over a copy of the struct that holds the key.

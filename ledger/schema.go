@@ -177,6 +177,8 @@ func holds(f *field) string {
 		return list + "path"
 	case reflect.TypeFor[Binding]():
 		return "names with paths"
+	case reflect.TypeFor[Named]():
+		return "names with text or numbers"
 	case reflect.TypeFor[Int]():
 		return list + "whole number"
 	case reflect.TypeFor[Flag]():

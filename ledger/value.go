@@ -31,6 +31,12 @@ type Binding struct {
 	Ref
 }
 
+// Named says something of a name of a formula, as text or as a number.
+type Named struct {
+	Name string
+	Text
+}
+
 // Int is a whole number.
 type Int struct {
 	N int
@@ -86,6 +92,17 @@ type Pair struct {
 
 // Set reports whether the members of the plane are there.
 func (p Pair) Set() bool { return p.X.Set() && p.Y.Set() }
+
+// member is X, Y or Z by its name.
+func (p *Pair) member(axis string) *Size {
+	switch axis {
+	case "x":
+		return &p.X
+	case "y":
+		return &p.Y
+	}
+	return &p.Z
+}
 
 // Period is a length of calendar time, such as 12 months.
 type Period struct {

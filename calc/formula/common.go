@@ -63,7 +63,7 @@ func (s *study) join() *Error {
 			drivers[c.Source] = k
 			one := plain(1)
 			s.sources = append(s.sources, source{input: Input{Name: c.Source, Spread: src.ofDriver()}, low: one.Neg(), middle: one.Scale(new(big.Rat)), high: one, half: one})
-		} else if !s.sources[k].input.Spread.same(src.ofDriver()) {
+		} else if !s.sources[k].input.Spread.Same(src.ofDriver()) {
 			return s.fail(where, fmt.Sprintf("%s and %s move with %s and are spread differently", quote(s.sources[k].members[0]), quote(name), quote(c.Source)),
 				"give them one shape, and standard deviations in the same part of their tolerances")
 		}

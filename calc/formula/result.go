@@ -170,7 +170,7 @@ func (e *Expr) study(inputs []Input) (*study, *Error) {
 			switch {
 			case !sameValue(first.Value, in.Value):
 				return nil, e.fail(e.where[name], fmt.Sprintf("%s and %s are the same thing (%s) with different values", quote(first.Name), quote(name), quote(in.Source)), "")
-			case first.Common != in.Common || !first.Spread.same(in.Spread):
+			case first.Common != in.Common || !first.Spread.Same(in.Spread):
 				return nil, e.fail(e.where[name], fmt.Sprintf("%s and %s are the same thing (%s) with different spreads or common sources", quote(first.Name), quote(name), quote(in.Source)), "")
 			}
 			s.of[name], s.nominal[name] = i, in.Value.Nominal

@@ -36,7 +36,8 @@ func (s Spread) limitsAt() float64 {
 	return 3
 }
 
-func (s Spread) same(o Spread) bool {
+// Same reports whether two spreads are the same.
+func (s Spread) Same(o Spread) bool {
 	if s.Shape != o.Shape || s.DF != o.DF || s.SD.IsZeroValue() != o.SD.IsZeroValue() {
 		return false
 	}

@@ -126,8 +126,12 @@ func deriveText(w io.Writer, list []*study.Derived, onlyBad bool, prefix string)
 			}
 			fmt.Fprintln(w)
 			for _, s := range d.Shares {
-				if s.HalfWidth.Sign() != 0 {
-					fmt.Fprintf(w, "    %s ±%s: %.0f %% of the worst case, %.0f %% of the root sum square\n", ledger.Printable(s.Path), study.Show(s.HalfWidth), 100*s.Worst, 100*s.RSS)
+				name, half := s.Path, s.HalfWidth
+				if s.Members != nil {
+					name, half = s.Path+", which moves "+s.Moves()+",", s.Effect
+				}
+				if !half.IsZeroValue() && half.Sign() != 0 {
+					fmt.Fprintf(w, "    %s ±%s: %.0f %% of the worst case, %.0f %% of the root sum square\n", ledger.Printable(name), study.Show(half), 100*s.Worst, 100*s.RSS)
 				}
 			}
 		}
@@ -159,6 +163,7 @@ func wrong(d *study.Derived) bool {
 
 type jsonShare struct {
 	Name      string            `json:"name"`
+	Moves     []string          `json:"moves,omitempty"` // by a common source
 	HalfWidth quantity.Quantity `json:"half_width"`
 	Worst     float64           `json:"share_of_worst_case"`
 	RSS       float64           `json:"share_of_root_sum_square"`
@@ -207,7 +212,7 @@ func deriveJSON(w io.Writer, list []*study.Derived, onlyBad bool) error {
 			j.Method = d.Method.String()
 		}
 		for _, s := range d.Shares {
-			j.Shares = append(j.Shares, jsonShare{s.Path, s.HalfWidth, s.Worst, s.RSS})
+			j.Shares = append(j.Shares, jsonShare{s.Path, s.Members, s.HalfWidth, s.Worst, s.RSS})
 		}
 		out = append(out, j)
 	}

@@ -238,18 +238,7 @@ func (b *sheetBuilder) derivedValue(d *ledger.Derived) {
 			s.row(cell("name", in.Name), cell("path", in.Path), f)
 		}
 	}
-	if !got.RSSHalf.IsZeroValue() {
-		s := b.section("tolerance")
-		s.sayQ("worst case from", study.Show(got.Lower), got.Lower)
-		s.sayQ("worst case to", study.Show(got.Upper), got.Upper)
-		s.sayQ("root sum square", study.Show(got.RSSMiddle)+" ± "+study.Show(got.RSSHalf), got.RSSHalf)
-	}
-	if len(got.Shares) > 0 {
-		s := b.section("shares of the inputs")
-		for _, sh := range got.Shares {
-			s.row(cell("input", sh.Path), length("half width", sh.HalfWidth), cell("of the worst case", percent(sh.Worst)), cell("of the root sum square", percent(sh.RSS)))
-		}
-	}
+	b.stack(got)
 }
 
 func percent(part float64) string { return fmt.Sprintf("%.0f %%", part*100) }

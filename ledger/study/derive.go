@@ -10,6 +10,8 @@ import (
 
 	"tenths/calc/formula"
 	"tenths/calc/quantity"
+	"tenths/calc/stack"
+	"tenths/calc/uncertainty"
 	"tenths/ledger"
 )
 
@@ -101,7 +103,7 @@ func (w *deriver) inputs(d *Derived) {
 		if d.D.On.Set() {
 			in.day = d.D.On.String()
 		}
-		size, target, err := w.s.L.ValueFrom(d.Rec, b.S, d.day(w.s))
+		size, target, err := w.s.valueFrom(d.Rec, b.S, d.day(w.s))
 		if from, ok := target.Node.(*ledger.Derived); ok && (target.Size == nil || target.Size == &from.Value) {
 			in.From = w.s.byPtr[from]
 			in.Rec = in.From.Rec
@@ -129,6 +131,7 @@ func (w *deriver) inputs(d *Derived) {
 			continue
 		}
 		in.Size, in.Rec = size, target.Rec
+		in.computed = target.Computed()
 		d.Inputs = append(d.Inputs, in)
 	}
 }
@@ -147,17 +150,19 @@ func (w *deriver) compute(d *Derived) {
 		known[in.Name] = true
 		if in.From != nil {
 			parts[in.Name] = in.From.whole
-			for leaf, size := range in.From.leaves {
-				d.leaf(leaf, size)
-			}
+			d.takeOver(in)
 			continue
 		}
-		key := in.Path
-		if in.day != "" {
-			key += " on " + in.day
-		}
+		key := in.key()
 		parts[in.Name] = formula.Variable(key)
-		d.leaf(key, in.Size)
+		l := &leaf{size: in.Size}
+		if in.computed != "" {
+			l.spread.Shape = uncertainty.Uniform // as the study of seams takes it
+		}
+		d.leaf(in.At, key, l)
+	}
+	if d.say(w.s); d.Err != nil {
+		return
 	}
 	for _, name := range expr.Names() {
 		if !known[name] {
@@ -177,7 +182,8 @@ func (w *deriver) compute(d *Derived) {
 	}
 	var inputs []formula.Input
 	for _, key := range d.whole.Names() {
-		inputs = append(inputs, formula.Input{Name: key, Value: *d.leaves[key].Tol, Source: key})
+		l := d.leaves[key]
+		inputs = append(inputs, formula.Input{Name: key, Value: *l.size.Tol, Source: key, Spread: l.spread, Common: l.common})
 	}
 	res, err := d.whole.Eval(inputs, formula.Options{Unit: d.unit()})
 	if err != nil {
@@ -191,21 +197,21 @@ func (w *deriver) compute(d *Derived) {
 			return
 		}
 	}
-	d.Value, d.Lower, d.Upper, d.Method = res.Value, res.WorstLower, res.WorstUpper, res.Method
-	d.RSSMiddle, d.RSSHalf = res.Centre, res.RSS
-	for _, c := range res.Contributors {
-		d.Shares = append(d.Shares, Share{c.Name, c.HalfWidth, c.WorstShare, c.RSSShare})
-	}
+	d.took(res)
 	d.Text = d.text()
 	d.Stale = d.D.Value.Set() && !d.D.Keep.Set() && !agrees(d.D.Value.Nominal(), d.Value)
 	d.Outside = d.D.Limits.Set() && (leaves(d.D.Limits, d.Lower) || leaves(d.D.Limits, d.Upper))
-}
-
-func (d *Derived) leaf(key string, size ledger.Size) {
-	if d.leaves == nil {
-		d.leaves = map[string]ledger.Size{}
+	d.asked = stack.Stack{Expr: d.whole, Inputs: inputs, Unit: res.Value.Unit(), Costs: d.costs}
+	if d.D.Limits.Set() {
+		d.asked.Limits = *d.D.Limits.Tol
+		if d.Standing, err = stack.Judge(d.asked); err != nil {
+			at := d.D.Limits.Span
+			if len(d.D.Cost) > 0 {
+				at = d.D.Cost[0].Span
+			}
+			d.fail(at, err, "")
+		}
 	}
-	d.leaves[key] = size
 }
 
 // formulaError points into the text of the formula.

@@ -63,7 +63,7 @@ func (w *whyFinder) derived(d *Derived, name, path string) *Reason {
 
 func (w *whyFinder) input(d *Derived, b ledger.Binding) *Reason {
 	day := d.day(w.s)
-	size, t, err := w.s.L.ValueFrom(d.Rec, b.S, day)
+	size, t, err := w.s.valueFrom(d.Rec, b.S, day)
 	if from, ok := t.Node.(*ledger.Derived); ok && (t.Size == nil || t.Size == &from.Value) {
 		return w.derived(w.s.DerivedOf(from), b.Name, b.S)
 	}
