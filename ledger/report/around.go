@@ -117,11 +117,15 @@ func (e ElseChanged) lines() []string {
 			}
 		}
 	}
-	if out == nil && e.From != "" && e.To != "" {
-		out = []string{"nothing that the ledger knows of"}
-	}
 	for _, s := range e.Taken {
 		out = append(out, s+" (of the readings)")
+	}
+	if len(e.Found) == 0 && e.From != "" && e.To != "" {
+		words := "nothing else that the ledger knows of"
+		if out == nil {
+			words = "nothing that the ledger knows of"
+		}
+		out = append(out, words)
 	}
 	switch {
 	case e.Git != "":

@@ -259,8 +259,9 @@ func openOf(p *Page) []OpenItem {
 	}
 	if len(p.Evidence) > 0 && !gone {
 		e := &p.Evidence[0]
-		if p.State == "inconclusive" || p.State == "done" {
-			add("", joinSentences(e.Effect, e.Takes))
+		switch p.State {
+		case "inconclusive", "done":
+			add("", joinSentences(p.State+" by the record, "+e.Effect+" by the readings", e.Takes))
 		}
 		if e.After != nil && e.Claim == "level" {
 			for _, b := range []struct {
