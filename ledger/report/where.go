@@ -120,11 +120,7 @@ func (sh *WhereSheet) WriteText(w io.Writer) error {
 
 func traceRows(rows [][]string, links []TraceLink, depth int) [][]string {
 	for _, l := range links {
-		name := l.Path
-		if l.shared {
-			name += prefixed(" rev ", l.Revision)
-		}
-		rows = append(rows, []string{strings.Repeat("  ", depth) + name, l.words(), fmt.Sprintf("%s:%d", line(l.File), l.Line)})
+		rows = append(rows, []string{strings.Repeat("  ", depth) + l.name(), l.words(), fmt.Sprintf("%s:%d", line(l.File), l.Line)})
 		rows = traceRows(rows, l.Links, depth+1)
 	}
 	return rows
