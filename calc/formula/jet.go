@@ -72,7 +72,12 @@ func (z *search) either(n *node, box []ival) (jet, bool) {
 		return jet{}, false
 	}
 	y := jet{v: a.v.join(b.v), d: make([]ival, len(box))}
-	for source, used := range z.occurring(n) {
+	stands, known := z.stands[n]
+	if !known {
+		stands = z.occurring(n)
+		z.stands[n] = stands
+	}
+	for source, used := range stands {
 		if i := z.place[source]; used && i >= 0 {
 			y.d[i] = everything
 		}

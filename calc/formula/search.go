@@ -31,14 +31,15 @@ type search struct {
 	place     []int // of a source in vars; -1: it does not vary
 	fixed     []ival
 	constants map[*node]ival
-	all       []ival // the whole box
+	stands    map[*node][]bool // the sources that stand in an if
+	all       []ival           // the whole box
 	steps     int
 	sign      float64 // 1: the greatest value is searched, -1: the least
 	reached   ival    // values that are reached, as far as known
 }
 
 func (s *study) newSearch(vars []int) *search {
-	z := &search{study: s, vars: vars, constants: map[*node]ival{}}
+	z := &search{study: s, vars: vars, constants: map[*node]ival{}, stands: map[*node][]bool{}}
 	for _, src := range s.sources {
 		z.place = append(z.place, -1)
 		z.fixed = append(z.fixed, span{src.middle, src.middle}.ival())
