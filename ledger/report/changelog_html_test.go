@@ -69,7 +69,7 @@ func TestAudiences(t *testing.T) {
 	}
 	makers, log := text(Makers)
 	assert.Equal(t, []string{"CH-01", "CH-02", "CH-03", "CH-05"}, entries(log))
-	for _, want := range []string{"Reach costs taper.", "change -1.2 tenths (95 % -4.8 … 2.3); 4 + 4 pieces: not shown", "**inconclusive**", "**rolled back**", "correction 2025-02: the gauge was off", "Notice of CH-03", "Same gauge before and after", "after it was undone, against before: no difference that this gauge can tell"} {
+	for _, want := range []string{"Reach costs taper.", "change -1.2 tenths (95 % -4.8 … 2.3); 4 + 4 pieces: not shown", "**inconclusive**", "**rolled back**", "correction 2025-02: the gauge was off", "Notice of CH-03", "Same gauge before and after", "after it was undone, against before: restored, to within half of what the change had moved"} {
 		assert.Contains(t, makers, want)
 	}
 	absent(t, makers, "Older than", "not yet")

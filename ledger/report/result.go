@@ -105,7 +105,7 @@ func (b *entryBuilder) takeNote(ev *study.Evidence) string {
 // nobody measured that.
 func undoneInKind(ev *study.Evidence) string {
 	if ev.Restored != nil {
-		return restoredWords(ev.Restored.Verdict)
+		return restored(ev)
 	}
 	if ev.Back == nil || !ev.PerPoint {
 		return ""

@@ -49,7 +49,7 @@ func verdictOf(ev *study.Evidence, e *Evidence) string {
 		text += "; " + orWord(e.Counts.What, "counted") + " " + e.Counts.Text
 	}
 	if e.Back != nil && e.Restored != nil {
-		text += fmt.Sprintf("; after it was undone %s%s, %s against before: %s", number(e.Restored.Mean), unitWord(e.Unit), e.Back.Text, restoredWords(ev.Restored.Verdict))
+		text += fmt.Sprintf("; after it was undone %s%s, %s against before: %s", number(e.Restored.Mean), unitWord(e.Unit), e.Back.Text, restored(ev))
 	}
 	text += e.undoneWords() + e.doubtClause()
 	return text + "."
@@ -125,7 +125,17 @@ func (e *Evidence) fromWords() string {
 	return " from " + e.From.String()
 }
 
-// restoredWords says whether going back brought the old state back.
+// restored says whether going back brought the old state back. That nothing is
+// shown to differ is not that: what was moved must be back by more than half.
+func restored(ev *study.Evidence) string {
+	if _, within := ev.BackWithin(); within && ev.Restored.Verdict != stats.Shown {
+		return "restored, to within half of what the change had moved"
+	}
+	return restoredWords(ev.Restored.Verdict)
+}
+
+// restoredWords says what the readings before and those after it was undone show
+// of each other.
 func restoredWords(v stats.Verdict) string {
 	switch v {
 	case stats.Shown:

@@ -257,6 +257,35 @@ func TestEvidenceRollBack(t *testing.T) {
 	assert.InDelta(t, 0, e.Restored.Sampling.Difference, 0.0501)
 	assert.InDelta(t, -.9, e.Restored.Sampling.Low, 0.0501)
 	assert.InDelta(t, 1.0, e.Restored.Sampling.High, 0.0501)
+	margin, shown := e.BackWithin()
+	assert.True(t, shown)
+	assert.InDelta(t, 4.0, margin, 0.0501, "half of 8.0")
+}
+
+// TestBackWithin: that nothing is shown to differ is not that all is back. Two
+// scattered readings show neither; readings half way back are not restored; where
+// nothing had moved there is no margin.
+func TestBackWithin(t *testing.T) {
+	const before, harmed = "2.0 2.0 2.5 2.0 2.0", "10.5 10.5 10.0 8.5 11.0"
+	for _, c := range []struct {
+		name, before, after, back string
+		want                      bool
+	}{
+		{"back", before, harmed, "3.0 1.5 2.0 2.0", true},
+		{"too few and scattered", before, harmed, "0.5 4.0", false},
+		{"half way", before, harmed, "6.0 6.5 5.5 6.0", false},
+		{"never moved", before, "2.0 2.5 2.0 1.5 2.0", "2.0 2.0 2.5 2.0", false},
+		{"nobody measured", before, harmed, "", false},
+	} {
+		inspections := []string{inspection("B", "2024-08-02", "taper", tenthsBy("G4", c.before)), inspection("A", "2024-08-06", "taper", tenthsBy("G4", c.after))}
+		change := pair + "characteristic = \"A-01/taper\"\n"
+		if c.back != "" {
+			change += "after_roll_back = \"R\"\n"
+			inspections = append(inspections, inspection("R", "2024-08-14", "taper", tenthsBy("G4", c.back)))
+		}
+		_, shown := evidence(t, "2025-11-25", change, inspections...)[0].BackWithin()
+		assert.Equal(t, c.want, shown, c.name)
+	}
 }
 
 // TestEvidenceUnits writes the same readings as tenths, as full sizes in

@@ -1,6 +1,8 @@
 package study
 
 import (
+	"math"
+
 	"tenths/calc/stats"
 	"tenths/ledger"
 )
@@ -66,6 +68,21 @@ func (ev *Evidence) notBack(point string, c *stats.Comparison, before, back []fl
 		return nil
 	}
 	return []NotBack{{point, c.Before.Mean, c.After.Mean, c.Low, c.High, false}}
+}
+
+// BackWithin asks whether the readings after a change was undone are shown to be
+// those from before it: closer to them than half of what the change had moved,
+// which was known before they were taken (two one-sided tests, see stats.Same).
+// The margin is in the unit of the evidence. It is false where the change was not
+// shown to have moved anything, for a spread, and where each point is judged by
+// itself.
+func (ev *Evidence) BackWithin() (margin float64, shown bool) {
+	if ev.Before == nil || ev.Back == nil || ev.PerPoint || ev.Claim == "spread" || ev.C.Verdict != stats.Shown {
+		return 0, false
+	}
+	margin = math.Abs(ev.C.Difference) / 2
+	same, err := stats.Same(ev.sample(ev.Before, ev.Before.Judged), ev.sample(ev.Back, ev.Back.Judged), margin, Confidence)
+	return margin, err == nil && same.Verdict == stats.Shown
 }
 
 // StillTried lists the states that began with a change and are in force although
