@@ -44,7 +44,7 @@ func (c compareCmd) Run(e env) error {
 	}
 	if from.rev == to.rev && from.set.AsOf.After(to.set.AsOf) {
 		from, to = to, from
-		fmt.Fprintf(e.err, "tenths: %s is the later one: compared from %s to %s\n", to.Named, from.Named, to.Named)
+		fmt.Fprintf(e.err, "tenths: %s is the later one: compared from %s to %s\n", ledger.Printable(to.Named), ledger.Printable(from.Named), ledger.Printable(to.Named))
 	}
 	for _, n := range []*named{from, to} {
 		if first, rec := n.set.FirstDay(); n.rev == "" && rec != nil && n.set.AsOf.Before(first) {
@@ -92,7 +92,7 @@ func (c compareCmd) state(e env, o *opened, text string) (*named, error) {
 		if unknown.Near != "" {
 			hint = "did you mean " + unknown.Near + "?"
 		}
-		return nil, hinted{fmt.Errorf("%s is no day, no lot of this ledger and no git revision", text), hint}
+		return nil, hinted{fmt.Errorf("%s is no day, no lot of this ledger and no git revision", ledger.Printable(text)), hint}
 	}
 	return &named{set: study.New(l, o.set.AsOf), StateName: report.StateName{Named: text}, rev: text}, nil
 }

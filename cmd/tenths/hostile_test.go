@@ -55,11 +55,15 @@ func TestNothingReachesTheTerminal(t *testing.T) {
 	}
 	write("inbox/n\u202e.txt", "W +1 \x1b[31m \u202e note: x photo: p\u202e.png\n")
 	write("inbox/q\u202e.png", "")
+	write("m.md", "+++\nkind = \"machine\"\nid = \"M1\"\ntitle = \""+evil+"\"\n[[runs_with]]\non = 2024-01-02\nwhat = \""+evil+"\"\nis = \""+evil+"\"\n[[runs_with]]\non = 2024-03-02\nwhat = \""+evil+"\"\nis = \"x"+evil+"\"\nnote = \""+evil+"\"\n+++\n")
+	write("t.md", "+++\nkind = \"tool\"\nid = \"T1\"\ntitle = \""+evil+"\"\ntype = \""+evil+"\"\nlife = \"9 parts\"\n[[was]]\nuntil = 2024-03-02\nlife = \"5 parts\"\n+++\n")
+	lot := "a\rFAKE\u202Eb\u2028c"
 	write("bad\u202e.md", "+++\nkind = \"\u009b\"\n")
 	seen := 0
 	for _, args := range [][]string{
 		{"lint"}, {"lint", "--format", "json"}, {"lint", "--format", "sarif"}, {"derive"}, {"derive", "--check"}, {"derive", "--format", "json"}, {"show", "P-11"}, {"show", "P-11", "--format", "json"}, {"show", "G1"}, {"show", "IN-1"}, {"show", "CH-1"},
-		{"trace", "P-11"}, {"trace", "--suspect", "G1"}, {"diagnose", "IN-3"}, {"diagnose", "IN-3", "--format", "json"}, {"diagnose", "IN-3", "--format", "html"}, {"predict", "CH-1"}, {"predict", "CH-2"}, {"predict", "CH-3"}, {"predict", "CH-2", "--format", "json"}, {"predict", "CH-2", "--format", "html"}, {"due"}, {"report", "CH-1", "--private"}, {"report", "CH-1", "--format", "html"}, {"report", "CH-1", "--format", "json"}, {"report", "--since", "2024-01-01"}, {"report", "P-11", "--format", "html"}, {"report", "P-11", "--format", "json"}, {"inbox"}, {"inbox", "--format", "json"}, {"changelog"}, {"changelog", "--public"}, {"changelog", "--format", "json"},
+		{"derive", "--why"}, {"derive", "--why", "--format", "json"}, {"show", lot}, {"show", lot, "--format", "json"}, {"show", "M1"}, {"compare", "2024-01-15", "2024-05-01"}, {"compare", "2024-01-15", "2024-05-01", "--for", "W"}, {"compare", lot, "2024-05-01", "--format", "json"}, {"compare", "\x1b\u202e"},
+		{"trace", "P-11"}, {"trace", "P-11", "--format", "svg"}, {"trace", "--suspect", "G1"}, {"diagnose", "IN-3"}, {"diagnose", "IN-3", "--format", "json"}, {"diagnose", "IN-3", "--format", "html"}, {"predict", "CH-1"}, {"predict", "CH-2"}, {"predict", "CH-3"}, {"predict", "CH-2", "--format", "json"}, {"predict", "CH-2", "--format", "html"}, {"due"}, {"report", "CH-1", "--private"}, {"report", "CH-1", "--format", "html"}, {"report", "CH-1", "--format", "json"}, {"report", "--since", "2024-01-01"}, {"report", "P-11", "--format", "html"}, {"report", "P-11", "--format", "json"}, {"inbox"}, {"inbox", "--format", "json"}, {"changelog"}, {"changelog", "--public"}, {"changelog", "--format", "json"},
 		{"derive", "--write"}, {"new", "part", "P-12"}, {"new", "part", "P-11"}, {"new", "part", "a\x1bb"}, {"new", "a\u009bb", "X"}, {"show", "\x1b\u202e"}, {"explain", "\x1b\u202e"}, {"\x1b\u202e"}, {"init", "sub\u202e"},
 	} {
 		if args[0] != "init" && args[0] != "explain" && !strings.HasPrefix(args[0], "\x1b") {

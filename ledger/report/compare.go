@@ -119,7 +119,7 @@ func Compare(c *study.Comparison, from, to StateName) *CompareSheet {
 			d.Changes = append(d.Changes, line(rec.ID()))
 		}
 		for _, k := range t.Keys {
-			d.Keys = append(d.Keys, DifferentIn{Key: k.Key, Was: line(k.Was), Is: line(k.Is), On: day(k.On), File: k.Rec.Path, Line: lineOf(k.Rec, k.At)})
+			d.Keys = append(d.Keys, DifferentIn{Key: line(k.Key), Was: line(k.Was), Is: line(k.Is), On: day(k.On), File: k.Rec.Path, Line: lineOf(k.Rec, k.At)})
 		}
 		sh.Things = append(sh.Things, d)
 	}

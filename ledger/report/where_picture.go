@@ -29,7 +29,7 @@ func (sh *WhereSheet) graph() svg.Graph {
 	p := traceDrawing{sh: sh, at: map[string]int{}}
 	p.g = svg.Graph{
 		Title: "What " + line(sh.Path) + " depends on, and what depends on it",
-		Foot: "An arrow leads from what is used to what uses it. As of " + sh.AsOf + ".",
+		Foot:  "An arrow leads from what is used to what uses it. As of " + sh.AsOf + ".",
 	}
 	what := sh.Kind + prefixed(", ", sh.State)
 	p.g.Nodes = append(p.g.Nodes, svg.Node{Column: left, Name: line(sh.Path), Lines: []string{sh.Title, what}, Asked: true})

@@ -206,12 +206,12 @@ func (b *stateBuilder) plan() {
 }
 
 // FirstDay is the earliest day that the ledger knows anything of, with the
-// record that says it; nil for a ledger without a day.
+// record that says it; nil for a ledger without a day. Drafts do not count.
 func (s *Set) FirstDay() (time.Time, *ledger.Record) {
 	var first time.Time
 	var of *ledger.Record
 	for _, rec := range s.L.Records {
-		if day := rec.FirstDay(); !day.IsZero() && (of == nil || day.Before(first)) {
+		if day := rec.FirstDay(); !day.IsZero() && !rec.Quiet() && (of == nil || day.Before(first)) {
 			first, of = day, rec
 		}
 	}

@@ -112,7 +112,8 @@ func TestGraphDoesNotOverlap(t *testing.T) {
 			}
 		}
 		checkGraph(t, g)
-		if g.Draw() != g.Draw() {
+		once, again := g.Draw(), g.Draw()
+		if once != again {
 			t.Fatal("the same graph is drawn in two ways")
 		}
 	})
