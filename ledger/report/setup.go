@@ -233,7 +233,7 @@ func (b *setupBuilder) place(op *study.PlanOp) []Fact {
 		out = addFact(out, "cut", op.Cut.S+prefixed(" ", op.Surface.S))
 	}
 	out = addFact(out, "makes", joinTexts(op.Makes))
-	out = addFact(out, "do not touch", b.untouched(op))
+	out = addFact(out, "leave as it is", b.untouched(op))
 	return out
 }
 

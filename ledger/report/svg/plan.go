@@ -68,8 +68,8 @@ func (p Plan) Draw() string {
 		x += (30 + 6*len(word)) * px
 	}
 	if p.odd() {
-		d.odd(x+10*px, 13*px)
-		d.text("small", "start", x+30*px, 17*px, "does not hold")
+		d.odd(x+14*px, 13*px)
+		d.text("small", "start", x+38*px, 17*px, "does not hold")
 	}
 	for i, r := range p.Rows {
 		y := top + i*planRow

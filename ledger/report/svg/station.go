@@ -50,7 +50,7 @@ const (
 	stationWidth  = 768 * px
 	stationNarrow = 480 * px
 	narrowSide    = 84 * px
-	narrowTop     = 56 * px
+	narrowTop     = 74 * px
 	stationSide   = 120 * px // room for arrows and words
 	stationTop    = 84 * px
 	stationBelow  = 50 * px
