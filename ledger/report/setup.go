@@ -175,7 +175,7 @@ func (b *setupBuilder) standing(op *study.PlanOp) []string {
 	return out
 }
 
-// fact adds what is there to be said.
+// addFact adds what is there to be said.
 func addFact(list []Fact, name, text string) []Fact {
 	if text = line(text); text == "" {
 		return list
