@@ -3,6 +3,7 @@ package study
 import (
 	"math"
 	"math/big"
+	"sync"
 
 	"tenths/calc/quantity"
 	"tenths/ledger"
@@ -114,14 +115,14 @@ func decimalsOfSum(sum, from, dev quantity.Quantity) int {
 	if from.Decimals() < 0 && from.Sign() != 0 || dev.Decimals() < 0 {
 		return -1
 	}
-	if dev.Unit() == sum.Unit() {
-		return max(from.Decimals(), dev.Decimals()) // as Add has it
-	}
-	one := quantity.New(big.NewRat(1, 1), dev.Unit()).FloatIn(sum.Unit())
-	if math.IsNaN(one) || one <= 0 {
+	step := stepIn(dev.Unit(), sum.Unit())
+	if !step.known {
 		return -1
 	}
-	n := max(0, from.Decimals(), dev.Decimals()+int(math.Ceil(-math.Log10(one))))
+	n := max(0, from.Decimals(), dev.Decimals()+step.decimals)
+	if step.decimal {
+		return n
+	}
 	v, err := sum.In(sum.Unit())
 	if err != nil {
 		return -1
@@ -132,6 +133,37 @@ func decimalsOfSum(sum, from, dev quantity.Quantity) int {
 		return -1
 	}
 	return n
+}
+
+// unitStep is how many decimals one of a unit takes in another one: 4 for tenths
+// in inches, -3 for mm in um. decimal is set if it is a power of ten.
+type unitStep struct {
+	decimals       int
+	known, decimal bool
+}
+
+// unitSteps keeps what was asked for, by the names of the units: a ledger has
+// thousands of readings in two or three of them.
+var unitSteps sync.Map
+
+func stepIn(of, in quantity.Unit) unitStep {
+	key := [2]string{of.Name(), in.Name()}
+	if s, ok := unitSteps.Load(key); ok {
+		return s.(unitStep)
+	}
+	var s unitStep
+	if one, err := quantity.New(big.NewRat(1, 1), of).In(in); err == nil && one.Sign() > 0 {
+		f, _ := one.Float64()
+		s.known, s.decimals = true, int(math.Ceil(-math.Log10(f)))
+		ten := new(big.Int).Exp(big.NewInt(10), big.NewInt(int64(max(s.decimals, -s.decimals))), nil)
+		power := new(big.Rat).SetInt(ten)
+		if s.decimals > 0 {
+			power.Inv(power)
+		}
+		s.decimal = power.Cmp(one) == 0
+	}
+	unitSteps.Store(key, s)
+	return s
 }
 
 func (c *Checked) judge(limits quantity.Toleranced, g *Gauging) {
