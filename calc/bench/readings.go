@@ -118,6 +118,9 @@ func isCount(text string) bool {
 func (w *work) readingsOf(name, text string, u quantity.Unit) (values []float64, unit quantity.Unit, decimals int) {
 	const eg = "'13.0 12.0 13.5 tenths'"
 	f := strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '\t' || r == '\n' || r == ';' })
+	if len(f) == 0 && text != "" {
+		w.fail("%s: no reading in %q; type them with the unit at the end, such as %s", name, text, eg)
+	}
 	if w.err != nil || len(f) == 0 {
 		return
 	}

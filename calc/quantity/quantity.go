@@ -99,9 +99,12 @@ func (q Quantity) Bound() *big.Rat {
 // Exact reports whether the value is exact.
 func (q Quantity) Exact() bool { return q.value != nil && q.bound == nil }
 
-// In is the exact value in unit u. It is an error when u has another dimension,
-// or when one is a temperature and the other a difference.
+// In is the exact value in unit u; a zero Unit means One. It is an error when u
+// has another dimension, or when one is a temperature and the other a difference.
 func (q Quantity) In(u Unit) (*big.Rat, error) {
+	if u.IsZero() {
+		u = One
+	}
 	if err := q.sameKind("convert", "to", u); err != nil {
 		return nil, err
 	}
