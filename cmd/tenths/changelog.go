@@ -94,11 +94,7 @@ func earlier(o *opened, rev string) (*report.Earlier, error) {
 		return nil, hinted{fmt.Errorf("--since %s: %w", rev, err), "a day is written year-month-day, like 2025-11-25; git tag lists the tags"}
 	}
 	out := &report.Earlier{Name: rev, Commit: at.Commit, On: at.On}
-	src, err := repo.At(at.Commit, repo.Prefix())
-	if err != nil {
-		return nil, err
-	}
-	l, err := ledger.Load(src)
+	l, err := loadAt(repo, at.Commit)
 	if errors.Is(err, ledger.ErrNoLedger) {
 		return out, nil
 	}

@@ -103,6 +103,10 @@ func atRevision(root, rev string) (*ledger.Ledger, error) {
 	if err != nil {
 		return nil, err
 	}
+	return loadAt(repo, rev)
+}
+
+func loadAt(repo *history.Repo, rev string) (*ledger.Ledger, error) {
 	src, err := repo.At(rev, repo.Prefix())
 	if err != nil {
 		return nil, err
